@@ -1,0 +1,28 @@
+//! The words of the trade as types: quantities, modules, processors, boards, builds, needs, findings.
+//!
+//! This room knows no file, no format, no clock and no serde; everything here is a value.
+
+pub mod board;
+pub mod build;
+pub mod catalog;
+pub mod finding;
+pub mod fit;
+pub mod module;
+pub mod money;
+pub mod need;
+pub mod processor;
+pub mod quantity;
+pub mod source;
+pub mod stock;
+
+pub use board::{Board, Slot, SlotAddress, SlotIndex};
+pub use build::{Build, Mode};
+pub use catalog::Catalog;
+pub use finding::{Finding, Outcome, Place, Severity};
+pub use module::{Generation, Kind, Module, Organisation};
+pub use money::{Currency, Money};
+pub use need::Need;
+pub use processor::Processor;
+pub use quantity::{Bandwidth, Capacity, DataRate, Height, Watts};
+pub use source::{Cited, Mark, SourceId};
+pub use stock::{Condition, Lot};
