@@ -111,7 +111,14 @@ impl Capacity {
             "mib" | "mb" => number,
             "gib" | "gb" | "g" => number * 1024.0,
             "tib" | "tb" | "t" => number * 1024.0 * 1024.0,
-            _ => return Err(unit_error(text, unit, "an amount of memory", "MiB, GiB, TiB (or MB, GB, TB)")),
+            _ => {
+                return Err(unit_error(
+                    text,
+                    unit,
+                    "an amount of memory",
+                    "MiB, GiB, TiB (or MB, GB, TB)",
+                ));
+            }
         };
         if !(0.0..=1_073_741_824.0).contains(&mib) {
             return Err(QuantityError::Range {
@@ -122,7 +129,10 @@ impl Capacity {
             });
         }
         if mib.fract() != 0.0 {
-            return Err(QuantityError::Step { text: text.to_string(), step: "1 MiB" });
+            return Err(QuantityError::Step {
+                text: text.to_string(),
+                step: "1 MiB",
+            });
         }
         Ok(Self(mib as u64))
     }
@@ -131,9 +141,9 @@ impl Capacity {
 impl fmt::Display for Capacity {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         const TIB: u64 = 1024 * 1024;
-        let text = if self.0 >= TIB && self.0 % (TIB / 8) == 0 {
+        let text = if self.0 >= TIB && self.0.is_multiple_of(TIB / 8) {
             format!("{} TiB", self.0 as f64 / TIB as f64)
-        } else if self.0 % 1024 == 0 {
+        } else if self.0.is_multiple_of(1024) {
             format!("{} GiB", self.0 / 1024)
         } else {
             format!("{} MiB", self.0)

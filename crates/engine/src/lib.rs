@@ -1,6 +1,14 @@
 //! Pure answers over the domain: rules, data rate, interleave regions, bandwidth, plans. No I/O, no clock.
 
+pub mod bandwidth;
+pub mod interleave;
+pub mod judge;
+pub mod order;
+pub mod plan;
+pub mod power;
+pub mod rate;
 pub mod rules;
 pub mod scene;
+pub mod usable;
 
 pub use scene::Scene;

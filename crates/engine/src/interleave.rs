@@ -1,0 +1,241 @@
+//! Regions: how a processor parts its memory into address ranges, each spread over one set of channels.
+//!
+//! The peel: the largest set that the family supports and for which every controller taking part gives equally many
+//! channels takes its members' smallest remaining capacity from each; then again, until nothing is left.
+
+use crate::scene::{Scene, SocketScene};
+use domain::Capacity;
+use domain::processor::Processor;
+
+/// Most channels of one processor.
+pub const CHANNELS_MOST: usize = 32;
+
+/// One address range that one set of channels serves.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Region {
+    pub socket: u8,
+    /// Channels in the set.
+    pub width: u8,
+    pub capacity: Capacity,
+    /// Channel numbers within the socket.
+    pub members: Vec<u8>,
+}
+
+/// A set as the peel hands it out: members as bits by channel number, and MiB taken from each.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Layer {
+    pub members: u32,
+    pub width: u8,
+    pub each_mib: u64,
+}
+
+/// The sets of a family, made ready for peeling.
+#[derive(Debug, Clone)]
+pub struct SetTable {
+    controllers: usize,
+    per_controller: usize,
+    sizes: Vec<u8>,
+    /// (size, controllers spanned, members), largest first, then most controllers, then as listed. Empty: generic.
+    listed: Vec<(u8, u8, u32)>,
+}
+
+impl SetTable {
+    /// From a family's data.
+    pub fn new(processor: &Processor) -> Self {
+        let per = usize::from(processor.channels_per_controller.max(1));
+        let mut sizes = processor.sets.sizes.clone();
+        sizes.push(1);
+        sizes.sort_unstable_by(|a, b| b.cmp(a));
+        sizes.dedup();
+        let mut listed: Vec<(u8, u8, u32)> = processor
+            .sets
+            .listed
+            .iter()
+            .map(|set| {
+                let members = set.iter().fold(0u32, |m, c| m | 1 << (*c).min(31));
+                let mut of: Vec<usize> = set.iter().map(|c| usize::from(*c) / per).collect();
+                of.sort_unstable();
+                of.dedup();
+                (members.count_ones() as u8, of.len() as u8, members)
+            })
+            .filter(|(size, _, _)| sizes.contains(size))
+            .collect();
+        if !listed.is_empty() {
+            // A channel can always stand alone.
+            for c in 0..processor.channels().min(CHANNELS_MOST as u8) {
+                if !listed.iter().any(|(_, _, m)| *m == 1 << c) {
+                    listed.push((1, 1, 1 << c));
+                }
+            }
+        }
+        listed.sort_by_key(|set| std::cmp::Reverse((set.0, set.1)));
+        Self {
+            controllers: usize::from(processor.controllers.max(1)),
+            per_controller: per,
+            sizes,
+            listed,
+        }
+    }
+
+    /// Channels of the family.
+    pub fn channels(&self) -> usize {
+        self.controllers * self.per_controller
+    }
+
+    /// Does swapping channels by `map` leave the sets as they are? (`map[c]` is where channel `c` goes.)
+    pub fn is_symmetry(&self, map: &[usize]) -> bool {
+        if self.listed.is_empty() {
+            let home = |c: usize| c / self.per_controller;
+            return (0..map.len()).all(|a| {
+                (0..map.len()).all(|b| (home(a) == home(b)) == (home(map[a]) == home(map[b])))
+            });
+        }
+        self.listed.iter().all(|(_, _, members)| {
+            let moved = (0..map.len())
+                .filter(|c| members >> c & 1 == 1)
+                .fold(0u32, |m, c| m | 1 << map[c]);
+            self.listed.iter().any(|(_, _, m)| *m == moved)
+        })
+    }
+
+    /// Peels capacities (MiB by channel number), handing out layer after layer.
+    pub fn peel(&self, capacities: &[u64], mut each: impl FnMut(Layer)) {
+        let mut left = [0u64; CHANNELS_MOST];
+        let n = capacities.len().min(CHANNELS_MOST);
+        left[..n].copy_from_slice(&capacities[..n]);
+        while let Some(layer) = self.next(&left[..n]) {
+            for (c, remaining) in left[..n].iter_mut().enumerate() {
+                if layer.members >> c & 1 == 1 {
+                    *remaining -= layer.each_mib;
+                }
+            }
+            each(layer);
+        }
+    }
+
+    fn next(&self, left: &[u64]) -> Option<Layer> {
+        if left.iter().all(|c| *c == 0) {
+            return None;
+        }
+        if self.listed.is_empty() {
+            self.next_generic(left)
+        } else {
+            self.next_listed(left)
+        }
+    }
+
+    fn next_listed(&self, left: &[u64]) -> Option<Layer> {
+        let mut best: Option<(u8, u8, u64, u32)> = None;
+        for (size, span, members) in &self.listed {
+            if best.is_some_and(|(s, p, _, _)| (s, p) != (*size, *span)) {
+                break;
+            }
+            let mut least = u64::MAX;
+            let mut bits = *members;
+            while bits != 0 {
+                let c = bits.trailing_zeros() as usize;
+                bits &= bits - 1;
+                least = least.min(left.get(c).copied().unwrap_or(0));
+            }
+            if least > 0 && best.is_none_or(|(_, _, b, _)| least > b) {
+                best = Some((*size, *span, least, *members));
+            }
+        }
+        best.map(|(width, _, each_mib, members)| Layer {
+            members,
+            width,
+            each_mib,
+        })
+    }
+
+    fn next_generic(&self, left: &[u64]) -> Option<Layer> {
+        let filled = left.iter().filter(|c| **c > 0).count();
+        for size in self
+            .sizes
+            .iter()
+            .map(|s| usize::from(*s))
+            .filter(|s| *s <= filled)
+        {
+            for span in (1..=self.controllers.min(size)).rev() {
+                let each = size / span;
+                if each * span == size
+                    && each <= self.per_controller
+                    && let Some(layer) = self.generic_set(left, span, each)
+                {
+                    return Some(layer);
+                }
+            }
+        }
+        None
+    }
+
+    /// `span` controllers that each give their `each` fullest channels; those with most left first.
+    fn generic_set(&self, left: &[u64], span: usize, each: usize) -> Option<Layer> {
+        // (least left among the given channels, controller, members)
+        let mut offers = [(0u64, 0usize, 0u32); CHANNELS_MOST];
+        let mut count = 0;
+        for controller in 0..self.controllers {
+            let start = controller * self.per_controller;
+            let end = (start + self.per_controller).min(left.len());
+            let mut members = 0u32;
+            let mut least = u64::MAX;
+            for _ in 0..each {
+                let next = (start..end)
+                    .filter(|c| members >> c & 1 == 0 && left[*c] > 0)
+                    .max_by(|a, b| left[*a].cmp(&left[*b]).then(b.cmp(a)));
+                let Some(c) = next else {
+                    least = 0;
+                    break;
+                };
+                members |= 1 << c;
+                least = least.min(left[c]);
+            }
+            if least > 0 && least != u64::MAX {
+                offers[count] = (least, controller, members);
+                count += 1;
+            }
+        }
+        if count < span {
+            return None;
+        }
+        offers[..count].sort_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
+        let chosen = &offers[..span];
+        Some(Layer {
+            members: chosen.iter().fold(0, |m, o| m | o.2),
+            width: (span * each) as u8,
+            each_mib: chosen.iter().map(|o| o.0).min().unwrap_or(0),
+        })
+    }
+}
+
+/// The regions of one socket; none where it has no processor or no DRAM. Neighbouring layers of one set are one region.
+pub fn socket_regions(socket: &SocketScene) -> Vec<Region> {
+    let Some(processor) = socket.processor else {
+        return Vec::new();
+    };
+    let capacities: Vec<u64> = socket.channels.iter().map(|c| c.capacity().mib()).collect();
+    let mut regions: Vec<(u32, Region)> = Vec::new();
+    SetTable::new(processor).peel(&capacities, |layer| {
+        let capacity = Capacity::from_mib(layer.each_mib * u64::from(layer.width));
+        if let Some((_, same)) = regions.iter_mut().find(|(m, _)| *m == layer.members) {
+            same.capacity = same.capacity + capacity;
+            return;
+        }
+        let members = (0..32u8).filter(|c| layer.members >> c & 1 == 1).collect();
+        regions.push((
+            layer.members,
+            Region {
+                socket: socket.index,
+                width: layer.width,
+                capacity,
+                members,
+            },
+        ));
+    });
+    regions.into_iter().map(|(_, r)| r).collect()
+}
+
+/// The regions of all sockets, widest first within each.
+pub fn regions(scene: &Scene) -> Vec<Region> {
+    scene.sockets.iter().flat_map(socket_regions).collect()
+}
