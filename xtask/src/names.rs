@@ -1,0 +1,138 @@
+//! File names: no room without a name of its own, no file that nothing mentions, verbs with their two halves.
+
+use crate::repo::{Remark, Repo};
+use std::collections::BTreeSet;
+
+/// Names that say nothing of what is inside.
+const EMPTY_NAMES: &[&str] = &[
+    "utils", "util", "common", "helpers", "helper", "manager", "misc",
+];
+const VERBS: &str = "crates/slotwright/src/verbs/";
+const CLI: &str = "crates/slotwright/src/cli/";
+
+/// Files and folders with empty names, without an opening `//!`, or that no parent names.
+pub fn check(repo: &Repo) -> Vec<Remark> {
+    let mut remarks = Vec::new();
+    for (path, text) in repo.rust() {
+        if let Some(name) = path
+            .trim_end_matches(".rs")
+            .split('/')
+            .find(|part| EMPTY_NAMES.contains(part))
+        {
+            let words = format!("`{name}` says nothing of what is inside");
+            remarks.push(Remark::fail(path, 0, words));
+        }
+        if !text.starts_with("//! ") {
+            remarks.push(Remark::fail(path, 1, "does not open with `//!`"));
+        }
+        if forgotten(repo, path) {
+            remarks.push(Remark::fail(path, 0, "no parent module names this file"));
+        }
+    }
+    remarks.extend(halves(repo));
+    remarks
+}
+
+/// Is this a module file that its parent does not name, so that it is never compiled?
+fn forgotten(repo: &Repo, path: &str) -> bool {
+    let parts: Vec<&str> = path.trim_end_matches(".rs").split('/').collect();
+    let Some(root) = parts.iter().position(|p| matches!(*p, "src" | "tests")) else {
+        return false;
+    };
+    let mut own = parts[root + 1..].to_vec();
+    if own.last() == Some(&"mod") {
+        own.pop();
+    }
+    // Crate roots: src/lib.rs, src/main.rs, src/bin/x.rs, tests/it.rs, tests/it/main.rs.
+    let is_root = match own.as_slice() {
+        [] | ["lib" | "main"] | ["bin", _] | [.., "main"] => true,
+        [_] => parts[root] == "tests",
+        _ => false,
+    };
+    if is_root {
+        return false;
+    }
+    let name = own.pop().unwrap_or_default();
+    let folder = [&parts[..=root], &own].concat().join("/");
+    let parents = ["/mod.rs", "/lib.rs", "/main.rs", ".rs"].map(|end| format!("{folder}{end}"));
+    !parents
+        .iter()
+        .filter_map(|p| repo.files.get(p))
+        .any(|text| declares(text, name))
+}
+
+/// Does the text name this module, as `mod x;` or in a list of a macro?
+fn declares(text: &str, name: &str) -> bool {
+    text.split(|c: char| !c.is_alphanumeric() && c != '_')
+        .any(|word| word == name)
+}
+
+/// Every verb has its face on the command line, and the other way round.
+fn halves(repo: &Repo) -> Vec<Remark> {
+    let names = |folder: &str| -> BTreeSet<String> {
+        repo.under(folder, ".rs")
+            .filter_map(|(p, _)| p.strip_prefix(folder)?.strip_suffix(".rs"))
+            .filter(|n| !n.contains('/') && *n != "mod")
+            .map(str::to_string)
+            .collect()
+    };
+    let faces = names(CLI);
+    names(VERBS)
+        .difference(&faces)
+        .filter(|verb| !repo.files.contains_key(&format!("{CLI}{verb}/mod.rs")))
+        .map(|verb| {
+            Remark::fail(
+                &format!("{VERBS}{verb}.rs"),
+                0,
+                format!("has no {CLI}{verb}.rs"),
+            )
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn words(files: &[(&str, &str)]) -> Vec<String> {
+        check(&Repo::of(files))
+            .into_iter()
+            .map(|r| r.words)
+            .collect()
+    }
+
+    #[test]
+    fn a_file_that_nobody_names_is_found() {
+        let lib = ("a/src/lib.rs", "//! A.\nmod b;\nfamily! { c }\n");
+        let b = ("a/src/b.rs", "//! B.\n");
+        let c = ("a/src/c/mod.rs", "//! C.\nmod d;\n");
+        let d = ("a/src/c/d.rs", "//! D.\n");
+        let it = ("a/tests/it/main.rs", "//! It.\n");
+        assert!(words(&[lib, b, c, d, it]).is_empty());
+        let lost = ("a/src/c/e.rs", "//! E.\n");
+        assert_eq!(
+            words(&[lib, b, c, d, lost]),
+            ["no parent module names this file"]
+        );
+        let case = ("a/tests/it/f.rs", "//! F.\n");
+        assert_eq!(words(&[it, case]).len(), 1);
+    }
+
+    #[test]
+    fn empty_names_and_missing_openings_are_found() {
+        let found = words(&[
+            ("a/src/lib.rs", "mod utils;\n"),
+            ("a/src/utils.rs", "//! U.\n"),
+        ]);
+        assert_eq!(found.len(), 2, "{found:?}");
+    }
+
+    #[test]
+    fn a_verb_has_both_halves() {
+        let verb = format!("{VERBS}plan.rs");
+        let face = format!("{CLI}plan.rs");
+        let both = [(verb.as_str(), ""), (face.as_str(), "")].map(|(p, t)| (p, t));
+        assert!(halves(&Repo::of(&both)).is_empty());
+        assert_eq!(halves(&Repo::of(&both[..1])).len(), 1);
+    }
+}
