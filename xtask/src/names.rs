@@ -1,14 +1,14 @@
 //! File names: no room without a name of its own, no file that nothing mentions, verbs with their two halves.
 
 use crate::repo::{Remark, Repo};
-use std::collections::BTreeSet;
 
 /// Names that say nothing of what is inside.
 const EMPTY_NAMES: &[&str] = &[
     "utils", "util", "common", "helpers", "helper", "manager", "misc",
 ];
-const VERBS: &str = "crates/slotwright/src/verbs/";
-const CLI: &str = "crates/slotwright/src/cli/";
+const README: &str = "README.md";
+/// Where the halves of a verb lie.
+const HALVES: &[&str] = &["crates/slotwright/src/verbs/", "crates/slotwright/src/cli/"];
 
 /// Files and folders with empty names, without an opening `//!`, or that no parent names.
 pub fn check(repo: &Repo) -> Vec<Remark> {
@@ -67,27 +67,25 @@ fn declares(text: &str, name: &str) -> bool {
         .any(|word| word == name)
 }
 
-/// Every verb has its face on the command line, and the other way round.
+/// Every verb that README.md lists has its two halves.
 fn halves(repo: &Repo) -> Vec<Remark> {
-    let names = |folder: &str| -> BTreeSet<String> {
-        repo.under(folder, ".rs")
-            .filter_map(|(p, _)| p.strip_prefix(folder)?.strip_suffix(".rs"))
-            .filter(|n| !n.contains('/') && *n != "mod")
-            .map(str::to_string)
-            .collect()
-    };
-    let faces = names(CLI);
-    names(VERBS)
-        .difference(&faces)
-        .filter(|verb| !repo.files.contains_key(&format!("{CLI}{verb}/mod.rs")))
-        .map(|verb| {
-            Remark::fail(
-                &format!("{VERBS}{verb}.rs"),
-                0,
-                format!("has no {CLI}{verb}.rs"),
-            )
-        })
-        .collect()
+    let readme = repo.files.get(README).map_or("", String::as_str);
+    let mut remarks = Vec::new();
+    for (i, line) in readme.lines().enumerate() {
+        let Some(rest) = line.strip_prefix("| `slotwright ") else {
+            continue;
+        };
+        let verb: String = rest.chars().take_while(char::is_ascii_lowercase).collect();
+        for folder in HALVES {
+            let file = format!("{folder}{verb}.rs");
+            let room = format!("{folder}{verb}/mod.rs");
+            if !repo.files.contains_key(&file) && !repo.files.contains_key(&room) {
+                let words = format!("the verb `{verb}` has no {file}");
+                remarks.push(Remark::fail(README, i + 1, words));
+            }
+        }
+    }
+    remarks
 }
 
 #[cfg(test)]
@@ -129,10 +127,10 @@ mod tests {
 
     #[test]
     fn a_verb_has_both_halves() {
-        let verb = format!("{VERBS}plan.rs");
-        let face = format!("{CLI}plan.rs");
-        let both = [(verb.as_str(), ""), (face.as_str(), "")].map(|(p, t)| (p, t));
-        assert!(halves(&Repo::of(&both)).is_empty());
-        assert_eq!(halves(&Repo::of(&both[..1])).len(), 1);
+        let readme = (README, "| `slotwright plan NEED` | x |\n");
+        let verb = ("crates/slotwright/src/verbs/plan.rs", "");
+        let face = ("crates/slotwright/src/cli/plan/mod.rs", "");
+        assert!(halves(&Repo::of(&[readme, verb, face])).is_empty());
+        assert_eq!(halves(&Repo::of(&[readme, verb])).len(), 1);
     }
 }
