@@ -1,0 +1,137 @@
+//! RAS modes of a board.
+
+use super::processor::channel_numbers;
+use crate::error::Fault;
+use crate::reading::{Citing, Reading};
+use crate::shape::Either;
+use crate::shape::chart::{ModeRow, UsableTable};
+use crate::text::Span;
+use domain::board::{Board, ModeRule, Usable};
+use domain::{Mode, Processor};
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// The RAS modes of a board whose sockets are known.
+pub(crate) fn modes(
+    reading: &mut Reading,
+    citing: &Citing<'_>,
+    rows: &[ModeRow],
+    board: &Board,
+    known: &BTreeMap<String, Arc<Processor>>,
+) -> Vec<ModeRule> {
+    let mut rules: Vec<ModeRule> = Vec::new();
+    for row in rows {
+        let Some(rule) = mode(reading, citing, row, board, known) else {
+            continue;
+        };
+        if let Some(first) = rules.iter().position(|r| r.mode == rule.mode) {
+            reading.twice(
+                "RAS mode",
+                &rule.mode.0,
+                rows[first].name.span,
+                row.name.span,
+            );
+            continue;
+        }
+        rules.push(rule);
+    }
+    rules
+}
+
+fn mode(
+    reading: &mut Reading,
+    citing: &Citing<'_>,
+    row: &ModeRow,
+    board: &Board,
+    known: &BTreeMap<String, Arc<Processor>>,
+) -> Option<ModeRule> {
+    let name = reading.name(&row.name, "the name of a RAS mode")?;
+    let channels = board
+        .sockets
+        .iter()
+        .map(|s| s.channels().count())
+        .min()
+        .unwrap_or(0);
+    let slots = board
+        .sockets
+        .iter()
+        .map(|s| s.slots().count())
+        .max()
+        .unwrap_or(0);
+    for group in &row.alike {
+        channel_numbers(reading, group, u8::try_from(channels).unwrap_or(u8::MAX));
+    }
+    let mut counts = Vec::new();
+    for count in &row.counts {
+        counts.extend(reading.ranged(
+            count,
+            "the modules of one processor",
+            1,
+            u16::try_from(slots).unwrap_or(u16::MAX),
+        ));
+    }
+    if let Some(width) = row
+        .width
+        .as_ref()
+        .filter(|w| ![4, 8, 16].contains(&w.value))
+    {
+        let text = format!(
+            "the width of a device is {}, but can only be one of 4, 8, 16",
+            width.value
+        );
+        reading.report(Fault::contradiction(width.span, text).hint("use one of: 4, 8, 16"));
+    }
+    let taken = || board.processors.iter().filter_map(|id| known.get(&id.0));
+    for numa in &row.not_with_numa {
+        let names = taken().flat_map(|p| &p.numa).map(|n| n.name.as_str());
+        if !names.clone().any(|n| n == numa.trim()) {
+            reading.unknown(numa, "NUMA mode of its processors", names);
+        }
+    }
+    let ranks_least = row
+        .ranks_least
+        .as_ref()
+        .and_then(|r| reading.ranged(r, "the least logical ranks", 1, 64));
+    let usable = match &row.usable.value {
+        Either::Bare(word) => word.value(),
+        Either::Table(table) => less(reading, row.usable.span, table)?,
+    };
+    let (source, mark) = citing.cite(reading, row.name.span, row.source.as_ref(), row.mark);
+    Some(ModeRule {
+        mode: Mode(name),
+        usable,
+        counts,
+        alike: row.alike.iter().map(|g| g.value.clone()).collect(),
+        ranks_least,
+        width: row.width.as_ref().map(|w| w.value),
+        identical: row.identical,
+        not_with_numa: row
+            .not_with_numa
+            .iter()
+            .map(|n| n.trim().to_string())
+            .collect(),
+        source,
+        mark,
+    })
+}
+
+fn less(reading: &mut Reading, span: Span, table: &UsableTable) -> Option<Usable> {
+    match (&table.less_ranks, &table.less_percent) {
+        (Some(ranks), None) => reading
+            .ranged(ranks, "the number of spare ranks", 1, 32)
+            .map(Usable::LessRanks),
+        (None, Some(part)) => reading
+            .ranged(part, "the share that is lost in percent", 1, 99)
+            .map(Usable::LessShare),
+        _ => {
+            let fault = Fault::contradiction(
+                span,
+                "`usable` needs one of `less_ranks` and `less_percent`",
+            );
+            reading.report(
+                fault.hint("write \"all\", \"half\", { less_ranks = 1 } or { less_percent = 25 }"),
+            );
+            None
+        }
+    }
+}

@@ -1,0 +1,3 @@
+//! The crate from outside: shipped data, good files, broken files, any bytes, schemas.
+
+mod shipped;
