@@ -3,6 +3,7 @@
 pub mod bandwidth;
 pub mod interleave;
 pub mod judge;
+pub mod notation;
 pub mod order;
 pub mod plan;
 pub mod power;
