@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Slower,
     scope: Scope::Socket,
     monotone: false,
-    sources: &["kernel-interleave", "mixing-8ch"],
+    sources: &["kernel-interleave", "chart-8ch-ddr4-four-controllers"],
     explain: r#"## What it finds
 
 Memory controllers of one processor that do not hold equally much, on families whose controllers drive several channels

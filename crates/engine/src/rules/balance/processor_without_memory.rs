@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Unsupported,
     scope: Scope::Machine,
     monotone: false,
-    sources: &["chart-6ch-manual", "chart-8ch-ddr4-manual"],
+    sources: &["practice"],
     explain: r#"## What it finds
 
 A processor without a DRAM module of its own, in a machine where another has some.

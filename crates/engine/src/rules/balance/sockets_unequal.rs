@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Slower,
     scope: Scope::Machine,
     monotone: false,
-    sources: &["chart-6ch-manual", "chart-8ch-ddr4-manual", "practice"],
+    sources: &["practice"],
     explain: r#"## What it finds
 
 Processors that have memory, but not equally much of it.

@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Wrong,
     scope: Scope::Slot,
     monotone: true,
-    sources: &["limits-6ch"],
+    sources: &["practice"],
     explain: r#"## What it finds
 
 A module larger than the largest that the board's maker lists.

@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Wrong,
     scope: Scope::Machine,
     monotone: true,
-    sources: &["limits-6ch"],
+    sources: &["practice"],
     explain: r#"## What it finds
 
 More DRAM in the whole machine than the board's maker lists.

@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Wrong,
     scope: Scope::Channel,
     monotone: true,
-    sources: &["mixing-6ch", "mixing-8ch"],
+    sources: &["mixing-6ch-strict", "practice"],
     explain: r#"## What it finds
 
 More different capacities in one channel than the board's maker allows. Where the board's data says nothing, nothing is

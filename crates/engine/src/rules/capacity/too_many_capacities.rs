@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Wrong,
     scope: Scope::Machine,
     monotone: true,
-    sources: &["mixing-6ch", "mixing-8ch"],
+    sources: &["mixing-6ch", "chart-8ch-ddr4-four-controllers"],
     explain: r#"## What it finds
 
 More different capacities in the machine than the board's maker allows. Where the board's data says nothing of it, three

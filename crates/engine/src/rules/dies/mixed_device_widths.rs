@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Wrong,
     scope: Scope::Machine,
     monotone: true,
-    sources: &["mixing-6ch", "mixing-8ch", "mixing-12ch"],
+    sources: &["mixing-6ch", "mixing-8ch", "mixing-8ch-ddr5", "mixing-12ch"],
     explain: r#"## What it finds
 
 Modules of x4 and of x8 devices in one machine, where the board's maker does not allow it. Where the board's data says

@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Wrong,
     scope: Scope::Machine,
     monotone: true,
-    sources: &["mixing-8ch", "mixing-12ch"],
+    sources: &["mixing-8ch-ddr5", "mixing-12ch"],
     explain: r#"## What it finds
 
 Modules of different die densities in one machine, where the board's maker does not allow it. Where a DDR5 board's data

@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Wrong,
     scope: Scope::Machine,
     monotone: true,
-    sources: &["jedec-module-label", "mixing-8ch", "practice"],
+    sources: &["jedec-module-label", "mixing-8ch-ddr5", "practice"],
     explain: r#"## What it finds
 
 Modules with different numbers of ECC bits in one machine: DDR5 modules with 4 and with 8 bits a sub-channel, or modules

@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Wrong,
     scope: Scope::Machine,
     monotone: true,
-    sources: &["mixing-6ch", "mixing-8ch", "mixing-12ch"],
+    sources: &["mixing-8ch", "practice"],
     explain: r#"## What it finds
 
 Modules of different kinds (RDIMM, LRDIMM, their 3DS forms, UDIMM, MRDIMM) anywhere in the machine, unless the board's

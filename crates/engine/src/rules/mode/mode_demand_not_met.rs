@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Wrong,
     scope: Scope::Socket,
     monotone: false,
-    sources: &["ras-6ch", "ras-8ch"],
+    sources: &["ras-4ch", "ras-6ch", "ras-8ch", "ras-12ch"],
     explain: r#"## What it finds
 
 A fill that the chosen RAS mode does not work with: a number of modules for a processor that the mode does not take,

@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Wrong,
     scope: Scope::Machine,
     monotone: true,
-    sources: &["ras-6ch", "ras-8ch"],
+    sources: &["ras-6ch", "ras-8ch", "practice"],
     explain: r#"## What it finds
 
 A RAS mode (mirroring, sparing and their kin) that the board's data does not list.

@@ -11,11 +11,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Wrong,
     scope: Scope::Machine,
     monotone: false,
-    sources: &[
-        "chart-8ch-ddr4-manual",
-        "chart-8ch-ddr5-manual",
-        "chart-12ch-ddr5-manual",
-    ],
+    sources: &["sets-8ch-manual", "numa-8ch-ddr5", "numa-12ch"],
     explain: r#"## What it finds
 
 A fill that the chosen NUMA mode does not work with: channels of a node that do not hold equally much, or nodes that do

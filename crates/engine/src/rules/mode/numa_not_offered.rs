@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Wrong,
     scope: Scope::Machine,
     monotone: true,
-    sources: &["chart-8ch-ddr4-manual", "practice"],
+    sources: &["sets-8ch-manual", "practice"],
     explain: r#"## What it finds
 
 A NUMA mode that the processor's data does not list.

@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Note,
     scope: Scope::Socket,
     monotone: false,
-    sources: &["chart-6ch-manual", "chart-12ch-ddr5-manual"],
+    sources: &["chart-6ch-manual", "chart-6ch-4socket"],
     explain: r#"## What it finds
 
 A number of modules for one processor that the board's chart takes but advises against.

@@ -12,11 +12,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Wrong,
     scope: Scope::Socket,
     monotone: false,
-    sources: &[
-        "chart-6ch-manual",
-        "chart-8ch-ddr5-manual",
-        "chart-12ch-ddr5-manual",
-    ],
+    sources: &["chart-8ch-ddr5-manual"],
     explain: r#"## What it finds
 
 A number of modules for one processor that the board's population chart calls not supported, or that a closed chart does

@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Unsupported,
     scope: Scope::Channel,
     monotone: true,
-    sources: &["chart-6ch-manual", "chart-8ch-ddr4-manual", "practice"],
+    sources: &["practice"],
     explain: r#"## What it finds
 
 In one channel, a module with more package ranks nearer to the processor than one with fewer; or, where the ranks are

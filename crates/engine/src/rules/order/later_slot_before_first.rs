@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Wrong,
     scope: Scope::Channel,
     monotone: false,
-    sources: &["practice", "chart-6ch-manual"],
+    sources: &["practice", "chart-4ch-manual"],
     explain: r#"## What it finds
 
 A module in a slot of a channel while a slot farther from the processor is empty in the same channel. Common practice of

@@ -12,11 +12,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Unsupported,
     scope: Scope::Socket,
     monotone: false,
-    sources: &[
-        "chart-6ch-manual",
-        "chart-8ch-ddr4-manual",
-        "chart-12ch-ddr5-manual",
-    ],
+    sources: &["chart-6ch-manual", "chart-8ch-ddr4-manual"],
     explain: r#"## What it finds
 
 A number of modules that the board's chart takes, but in other slots than the chart, or its order, shows for that

@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Wrong,
     scope: Scope::Machine,
     monotone: true,
-    sources: &["practice", "chart-6ch-manual"],
+    sources: &["practice"],
     explain: r#"## What it finds
 
 Processors of different families in the sockets of one machine.

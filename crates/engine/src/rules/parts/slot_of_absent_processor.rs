@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Wrong,
     scope: Scope::Slot,
     monotone: true,
-    sources: &["practice", "chart-6ch-manual"],
+    sources: &["practice"],
     explain: r#"## What it finds
 
 A module in a slot of a socket without a processor.

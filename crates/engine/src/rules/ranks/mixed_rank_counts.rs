@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Wrong,
     scope: Scope::Machine,
     monotone: true,
-    sources: &["mixing-8ch"],
+    sources: &["mixing-8ch-ddr5"],
     explain: r#"## What it finds
 
 Modules of different logical rank counts anywhere in a machine whose maker wants one rank count throughout. Where the

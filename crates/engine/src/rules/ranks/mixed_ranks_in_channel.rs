@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Wrong,
     scope: Scope::Channel,
     monotone: true,
-    sources: &["mixing-6ch", "mixing-8ch"],
+    sources: &["mixing-6ch", "mixing-4ch"],
     explain: r#"## What it finds
 
 More different rank counts in one channel than the board's maker allows. Logical ranks are compared, as the trade calls

@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Wrong,
     scope: Scope::Channel,
     monotone: true,
-    sources: &["mixing-6ch", "practice"],
+    sources: &["mixing-4ch", "practice"],
     explain: r#"## What it finds
 
 A module of 4 or more package ranks in one channel with a module of fewer. Where the board's data says nothing of it,

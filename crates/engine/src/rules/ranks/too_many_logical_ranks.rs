@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Wrong,
     scope: Scope::Channel,
     monotone: true,
-    sources: &["mixing-8ch"],
+    sources: &["chart-8ch-ddr4-four-controllers"],
     explain: r#"## What it finds
 
 More logical ranks in one channel than the board's maker allows for that kind of module. Every die of a 3DS stack is a

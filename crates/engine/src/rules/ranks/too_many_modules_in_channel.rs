@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Wrong,
     scope: Scope::Channel,
     monotone: true,
-    sources: &["limits-6ch", "practice"],
+    sources: &["rates-6ch-2933", "practice"],
     explain: r#"## What it finds
 
 More modules in a channel than the processor drives at all, or than it drives of this kind and number of ranks.

@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Wrong,
     scope: Scope::Channel,
     monotone: true,
-    sources: &["mixing-6ch", "limits-6ch"],
+    sources: &["mixing-6ch"],
     explain: r#"## What it finds
 
 More package ranks (chip selects) in one channel than the board's maker allows for that kind of module.

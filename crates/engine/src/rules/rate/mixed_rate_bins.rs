@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Wrong,
     scope: Scope::Machine,
     monotone: true,
-    sources: &["mixing-8ch", "practice"],
+    sources: &["mixing-8ch-ddr5", "practice"],
     explain: r#"## What it finds
 
 Modules of different rate bins in one machine. Where the board's maker forbids it, with the maker's severity; where the

@@ -11,7 +11,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Note,
     scope: Scope::Machine,
     monotone: false,
-    sources: &["jesd79-4", "practice"],
+    sources: &["practice"],
     explain: r#"## What it finds
 
 Modules whose rate bin is above the rate that the machine runs: the processor, the board, the number of modules a

@@ -11,7 +11,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Slower,
     scope: Scope::Machine,
     monotone: false,
-    sources: &["jesd79-4", "practice"],
+    sources: &["practice"],
     explain: r#"## What it finds
 
 Modules whose rate bin is below what processor and board would run with so many modules a channel.
