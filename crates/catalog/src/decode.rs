@@ -180,9 +180,9 @@ impl<'de> Deserializer<'de> for Reader<'de> {
         let result = match &self.0.value {
             Value::Text(text) => visitor.visit_borrowed_str(text),
             Value::Whole(Some(n)) => visitor.visit_i64(*n),
-            Value::Number(n) => visitor.visit_f64(*n),
+            Value::Number(n) if n.is_finite() => visitor.visit_f64(*n),
             Value::Flag(flag) => visitor.visit_bool(*flag),
-            Value::Whole(None) | Value::Date => Err(de::Error::invalid_type(
+            Value::Number(_) | Value::Whole(None) | Value::Date => Err(de::Error::invalid_type(
                 de::Unexpected::Other(&self.0.words()),
                 &visitor,
             )),

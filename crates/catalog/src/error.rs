@@ -133,6 +133,17 @@ impl CatalogError {
     pub(crate) fn new(mut faults: Vec<Fault>, texts: Texts) -> Self {
         let order = |f: &Fault| f.span.map_or(0, |s| s.start);
         faults.sort_by_key(order);
+        // A base that several boards inherit is read with each; its faults are told once.
+        let mut told = Vec::new();
+        faults.retain(|fault| {
+            let this = (
+                fault.span.and_then(|s| texts.place(s)),
+                fault.problem.clone(),
+            );
+            let new = !told.contains(&this);
+            told.push(this);
+            new
+        });
         if faults.is_empty() {
             // Nothing was read and nothing was found wrong: that is our own mistake, told as one.
             faults.push(Fault::new(

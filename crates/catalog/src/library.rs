@@ -100,7 +100,10 @@ impl Library {
         library.read_sources(&mut reading, files);
         library.read_processors(&mut reading, files, strict);
         library.read_modules(&mut reading, files, strict);
-        library.read_boards(&mut reading, files, strict);
+        // Boards name processors: while those are wrong, faults of boards would only repeat it.
+        if reading.is_clean() {
+            library.read_boards(&mut reading, files, strict);
+        }
         reading.finish(Some(library))
     }
 

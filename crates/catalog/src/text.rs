@@ -70,6 +70,11 @@ impl std::fmt::Display for Place {
     }
 }
 
+/// A number with its noun: `1 slot`, `2 slots`.
+pub(crate) fn count(n: usize, noun: &str) -> String {
+    format!("{n} {noun}{}", if n == 1 { "" } else { "s" })
+}
+
 /// A name from a file made fit to print: control characters escaped, long ones cut.
 pub(crate) fn shown(name: &str) -> String {
     const MOST: usize = 60;

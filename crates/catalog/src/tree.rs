@@ -58,6 +58,7 @@ impl Node {
             Value::Text(_) => "a text".into(),
             Value::Whole(Some(n)) => format!("the whole number {n}"),
             Value::Whole(None) => "a number beyond all range".into(),
+            Value::Number(n) if !n.is_finite() => "no finite number".into(),
             Value::Number(n) => format!("the number {n}"),
             Value::Flag(flag) => format!("`{flag}`"),
             Value::Date => "a date".into(),

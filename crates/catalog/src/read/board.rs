@@ -6,7 +6,7 @@ use crate::error::{Fault, Problem};
 use crate::reading::{Citing, Reading};
 use crate::shape::board::{BoardFile, SocketTable};
 use crate::shape::words::EccWord;
-use crate::text::Span;
+use crate::text::{self, Span};
 use domain::board::{Board, Layout, LocalSlot, Slot, SlotAddress, SlotIndex, Socket};
 use domain::processor::ProcessorId;
 use domain::quantity::Minutes;
@@ -284,10 +284,11 @@ fn shape(
         let channels = usize::from(processor.channels_per_controller);
         if has.len() != usize::from(processor.controllers) || has.iter().any(|n| *n != channels) {
             let counts: Vec<String> = has.iter().map(usize::to_string).collect();
+            let controllers = text::count(usize::from(processor.controllers), "controller");
             let text = format!(
-                "{} has {} controllers of {channels} channels, but socket `{}` has {} of {}",
+                "{} has {controllers} of {}, but socket `{}` has {} of {}",
                 processor.id,
-                processor.controllers,
+                text::count(channels, "channel"),
                 socket.name,
                 has.len(),
                 counts.join(" and "),
@@ -304,8 +305,10 @@ fn shape(
             .unwrap_or(0);
         if deepest > usize::from(processor.dpc_most) {
             let text = format!(
-                "{} takes {} modules in a channel, but socket `{}` has a channel of {deepest} slots",
-                processor.id, processor.dpc_most, socket.name
+                "{} takes {} in a channel, but socket `{}` has a channel of {deepest} slots",
+                processor.id,
+                text::count(usize::from(processor.dpc_most), "module"),
+                socket.name
             );
             let fault = Fault::contradiction(name.span, text)
                 .see(table.controllers.span, "the socket's channels");

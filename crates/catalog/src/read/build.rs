@@ -9,7 +9,7 @@ use crate::nearest::nearest;
 use crate::reading::Reading;
 use crate::shape::Named;
 use crate::shape::task::BuildFile;
-use crate::text::{Span, shown};
+use crate::text::{Span, count, shown};
 use domain::board::{Board, SlotIndex};
 use domain::{Build, Mode, Module, Processor};
 use std::collections::HashMap;
@@ -87,11 +87,11 @@ impl<'a> Task<'a> {
             all.push(found?);
         }
         if all.len() != board.sockets.len() {
-            let text = format!(
-                "{} processors for a board with {} sockets",
-                all.len(),
-                board.sockets.len()
+            let (named, sockets) = (
+                count(all.len(), "processor"),
+                count(board.sockets.len(), "socket"),
             );
+            let text = format!("{named} for a board with {sockets}");
             let hint = match &names[..] {
                 [one] => {
                     let each = vec![format!("{:?}", one.value); board.sockets.len()];

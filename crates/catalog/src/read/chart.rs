@@ -6,7 +6,7 @@ use crate::error::{Fault, Problem};
 use crate::reading::{Breaking, Citing, Reading};
 use crate::shape::chart::{ChartTable, Fill};
 use crate::shape::words::VerdictWord;
-use crate::text::Span;
+use crate::text::{self, Span};
 use domain::Mode;
 use domain::board::{Board, Chart, ChartRow, CountVerdict, LocalSlot};
 
@@ -14,7 +14,7 @@ use domain::board::{Board, Chart, ChartRow, CountVerdict, LocalSlot};
 pub(crate) fn charts(
     reading: &mut Reading,
     citing: &Citing<'_>,
-    tables: &[ChartTable],
+    tables: &[At<ChartTable>],
     board: &Board,
     labels: &Labels,
 ) -> Vec<Chart> {
@@ -24,84 +24,89 @@ pub(crate) fn charts(
         .collect()
 }
 
-/// The socket whose labels a chart uses, and whether it is for that socket alone.
-fn socket(reading: &mut Reading, table: &ChartTable, board: &Board) -> Option<(u8, bool)> {
-    let Some(name) = &table.socket else {
-        return Some((0, false));
-    };
-    match board
-        .sockets
-        .iter()
-        .position(|s| s.name.eq_ignore_ascii_case(name.trim()))
-    {
-        Some(number) => Some((number as u8, true)),
-        None => {
+/// Whose labels a chart uses.
+struct Names<'a> {
+    board: &'a Board,
+    labels: &'a Labels,
+    socket: u8,
+    /// Is the chart for that socket alone?
+    alone: bool,
+}
+
+impl<'a> Names<'a> {
+    fn of(
+        reading: &mut Reading,
+        table: &ChartTable,
+        board: &'a Board,
+        labels: &'a Labels,
+    ) -> Option<Self> {
+        let Some(name) = &table.socket else {
+            return Some(Self {
+                board,
+                labels,
+                socket: 0,
+                alone: false,
+            });
+        };
+        let found = board
+            .sockets
+            .iter()
+            .position(|s| s.name.eq_ignore_ascii_case(name.trim()));
+        if found.is_none() {
             reading.unknown(
                 name,
                 "socket",
                 board.sockets.iter().map(|s| s.name.as_str()),
             );
-            None
         }
+        found.map(|number| Self {
+            board,
+            labels,
+            socket: number as u8,
+            alone: true,
+        })
     }
-}
-
-fn chart(
-    reading: &mut Reading,
-    citing: &Citing<'_>,
-    table: &ChartTable,
-    board: &Board,
-    labels: &Labels,
-) -> Option<Chart> {
-    let mode = table
-        .mode
-        .as_ref()
-        .map_or(Some(Mode::independent()), |m| offered(reading, board, m))?;
-    let (number, alone) = socket(reading, table, board)?;
-    let ranks = table
-        .ranks
-        .as_ref()
-        .and_then(|r| reading.ranged(r, "the number of package ranks", 1, 8));
-    let mut slot = |reading: &mut Reading, label: &At<String>| -> Option<LocalSlot> {
-        let address = board.slot(labels.find(reading, label)?).address;
-        if address.socket != number {
+    fn socket_name(&self, socket: u8) -> &str {
+        self.board
+            .sockets
+            .get(usize::from(socket))
+            .map_or("", |s| &s.name)
+    }
+    /// The address of a slot by its label.
+    fn slot(&self, reading: &mut Reading, label: &At<String>) -> Option<LocalSlot> {
+        let address = self.board.slot(self.labels.find(reading, label)?).address;
+        if address.socket != self.socket {
             let (own, other) = (
-                &board.sockets[usize::from(number)].name,
-                &board.sockets[usize::from(address.socket)].name,
+                self.socket_name(self.socket),
+                self.socket_name(address.socket),
             );
+            let label_text = label.trim();
             let text = format!(
-                "slot `{}` is of socket `{other}`, but the chart names the slots of `{own}`",
-                label.trim()
+                "slot `{label_text}` is of socket `{other}`, but the chart names the slots of `{own}`"
             );
             let hint = "name the first socket's slots, which stand for those of the others, or write socket = \"name\"";
             reading.report(Fault::contradiction(label.span, text).hint(hint));
             return None;
         }
         let local = address.local();
-        (alone || in_every_socket(reading, board, label, local)).then_some(local)
-    };
-    let order = slots(reading, &table.order, &mut slot);
-    let mut rows: Vec<ChartRow> = Vec::new();
-    for fill in &table.fill {
-        if let Some(first) = rows.iter().position(|r| r.count == fill.count.value) {
-            reading.twice(
-                "count",
-                &fill.count.to_string(),
-                table.fill[first].count.span,
-                fill.count.span,
-            );
-        }
-        let filled = slots(reading, &fill.slots, &mut slot);
-        rows.push(row(
-            reading,
-            fill,
-            filled,
-            board.sockets[usize::from(number)].slots().count(),
-        ));
+        (self.alone || in_every_socket(reading, self.board, label, local)).then_some(local)
     }
-    let span = place(table);
-    if let (true, Some(span)) = (table.order.is_empty() && table.fill.is_empty(), span) {
-        let fault = Fault::contradiction(span, "a chart without an order and without a row");
+}
+
+fn chart(
+    reading: &mut Reading,
+    citing: &Citing<'_>,
+    table: &At<ChartTable>,
+    board: &Board,
+    labels: &Labels,
+) -> Option<Chart> {
+    let mode = table.mode.as_ref();
+    let mode = mode.map_or(Some(Mode::independent()), |m| offered(reading, board, m))?;
+    let names = Names::of(reading, table, board, labels)?;
+    let ranks = table.ranks.as_ref();
+    let ranks = ranks.and_then(|r| reading.ranged(r, "the number of package ranks", 1, 8));
+    if table.order.is_empty() && table.fill.is_empty() {
+        let fault = Fault::contradiction(table.span, "a chart without an order and without a row");
         reading.report(fault.hint("add `order = [ … ]`, or a [[chart.fill]] for each count"));
     }
     let breaking = Breaking {
@@ -110,19 +115,13 @@ fn chart(
         ..Breaking::default()
     };
     let (severity, outcome) = breaking.values();
-    // A chart with nothing in it has no place of its own; the file's own source then stands for it.
-    let (source, mark) = citing.cite(
-        reading,
-        span.unwrap_or_default(),
-        table.source.as_ref(),
-        table.mark,
-    );
+    let (source, mark) = citing.cite(reading, table.span, table.source.as_ref(), table.mark);
     Some(Chart {
         mode,
-        socket: alone.then_some(number),
+        socket: names.alone.then_some(names.socket),
         ranks,
-        order,
-        rows,
+        order: slots(reading, &table.order, &names),
+        rows: rows(reading, &table.fill, &names),
         closed: table.closed,
         severity,
         outcome,
@@ -131,24 +130,31 @@ fn chart(
     })
 }
 
-fn place(table: &ChartTable) -> Option<Span> {
-    let order = table.order.first().map(|l| l.span);
-    let row = table.fill.first().map(|f| f.count.span);
-    order
-        .or(row)
-        .or(table.mode.as_ref().map(|m| m.span))
-        .or(table.socket.as_ref().map(|s| s.span))
+fn rows(reading: &mut Reading, fills: &[Fill], names: &Names<'_>) -> Vec<ChartRow> {
+    let most = names.board.sockets[usize::from(names.socket)]
+        .slots()
+        .count();
+    let mut rows: Vec<ChartRow> = Vec::new();
+    for fill in fills {
+        if let Some(first) = rows.iter().position(|r| r.count == fill.count.value) {
+            reading.twice(
+                "count",
+                &fill.count.to_string(),
+                fills[first].count.span,
+                fill.count.span,
+            );
+        }
+        let filled = slots(reading, &fill.slots, names);
+        rows.push(row(reading, fill, filled, most));
+    }
+    rows
 }
 
 /// Labels into addresses, each once.
-fn slots(
-    reading: &mut Reading,
-    labels: &[At<String>],
-    slot: &mut impl FnMut(&mut Reading, &At<String>) -> Option<LocalSlot>,
-) -> Vec<LocalSlot> {
+fn slots(reading: &mut Reading, labels: &[At<String>], names: &Names<'_>) -> Vec<LocalSlot> {
     let mut out: Vec<(LocalSlot, Span)> = Vec::new();
     for label in labels {
-        let Some(local) = slot(reading, label) else {
+        let Some(local) = names.slot(reading, label) else {
             continue;
         };
         match out.iter().find(|(l, _)| *l == local) {
@@ -178,10 +184,11 @@ fn row(reading: &mut Reading, fill: &Fill, slots: Vec<LocalSlot>, most: usize) -
     } else if fill.slots.len() != count
         && !(fill.slots.is_empty() && verdict == CountVerdict::NotSupported)
     {
-        let text = format!(
-            "the row is for {count} modules, but names {} slots",
-            fill.slots.len()
+        let (wanted, named) = (
+            text::count(count, "module"),
+            text::count(fill.slots.len(), "slot"),
         );
+        let text = format!("the row is for {wanted}, but names {named}");
         let hint = "name as many slots as the count; only a count that is not-supported may leave them out";
         reading.report(Fault::contradiction(fill.count.span, text).hint(hint));
     }

@@ -1,5 +1,6 @@
 //! RAS modes of a board.
 
+use super::module::one_of;
 use super::processor::channel_numbers;
 use crate::error::Fault;
 use crate::reading::{Citing, Reading};
@@ -24,13 +25,12 @@ pub(crate) fn modes(
         let Some(rule) = mode(reading, citing, row, board, known) else {
             continue;
         };
-        if let Some(first) = rules.iter().position(|r| r.mode == rule.mode) {
-            reading.twice(
-                "RAS mode",
-                &rule.mode.0,
-                rows[first].name.span,
-                row.name.span,
-            );
+        if rules.iter().any(|r| r.mode == rule.mode) {
+            let first = rows
+                .iter()
+                .find(|r| r.name.trim() == rule.mode.0)
+                .map_or(row.name.span, |r| r.name.span);
+            reading.twice("RAS mode", &rule.mode.0, first, row.name.span);
             continue;
         }
         rules.push(rule);
@@ -46,52 +46,13 @@ fn mode(
     known: &BTreeMap<String, Arc<Processor>>,
 ) -> Option<ModeRule> {
     let name = reading.name(&row.name, "the name of a RAS mode")?;
-    let channels = board
-        .sockets
-        .iter()
-        .map(|s| s.channels().count())
-        .min()
-        .unwrap_or(0);
-    let slots = board
-        .sockets
-        .iter()
-        .map(|s| s.slots().count())
-        .max()
-        .unwrap_or(0);
-    for group in &row.alike {
-        channel_numbers(reading, group, u8::try_from(channels).unwrap_or(u8::MAX));
+    let counts = counts(reading, row, board);
+    let least = row.ranks_least.as_ref();
+    let ranks_least = least.and_then(|r| reading.ranged(r, "the least logical ranks", 1, 64));
+    if let Some(width) = &row.width {
+        one_of(reading, width, "the width of a device", &[4, 8, 16]);
     }
-    let mut counts = Vec::new();
-    for count in &row.counts {
-        counts.extend(reading.ranged(
-            count,
-            "the modules of one processor",
-            1,
-            u16::try_from(slots).unwrap_or(u16::MAX),
-        ));
-    }
-    if let Some(width) = row
-        .width
-        .as_ref()
-        .filter(|w| ![4, 8, 16].contains(&w.value))
-    {
-        let text = format!(
-            "the width of a device is {}, but can only be one of 4, 8, 16",
-            width.value
-        );
-        reading.report(Fault::contradiction(width.span, text).hint("use one of: 4, 8, 16"));
-    }
-    let taken = || board.processors.iter().filter_map(|id| known.get(&id.0));
-    for numa in &row.not_with_numa {
-        let names = taken().flat_map(|p| &p.numa).map(|n| n.name.as_str());
-        if !names.clone().any(|n| n == numa.trim()) {
-            reading.unknown(numa, "NUMA mode of its processors", names);
-        }
-    }
-    let ranks_least = row
-        .ranks_least
-        .as_ref()
-        .and_then(|r| reading.ranged(r, "the least logical ranks", 1, 64));
+    not_with(reading, row, board, known);
     let usable = match &row.usable.value {
         Either::Bare(word) => word.value(),
         Either::Table(table) => less(reading, row.usable.span, table)?,
@@ -113,6 +74,47 @@ fn mode(
         source,
         mark,
     })
+}
+
+/// The counts that a mode works with; its groups of channels are checked beside.
+fn counts(reading: &mut Reading, row: &ModeRow, board: &Board) -> Vec<u16> {
+    let channels = board
+        .sockets
+        .iter()
+        .map(|s| s.channels().count())
+        .min()
+        .unwrap_or(0);
+    for group in &row.alike {
+        channel_numbers(reading, group, u8::try_from(channels).unwrap_or(u8::MAX));
+    }
+    let slots = board
+        .sockets
+        .iter()
+        .map(|s| s.slots().count())
+        .max()
+        .unwrap_or(0);
+    let slots = u16::try_from(slots).unwrap_or(u16::MAX);
+    let mut counts = Vec::new();
+    for count in &row.counts {
+        counts.extend(reading.ranged(count, "the modules of one processor", 1, slots));
+    }
+    counts
+}
+
+/// The NUMA modes that a mode can't be used with: one of the board's processors must know each.
+fn not_with(
+    reading: &mut Reading,
+    row: &ModeRow,
+    board: &Board,
+    known: &BTreeMap<String, Arc<Processor>>,
+) {
+    let taken = || board.processors.iter().filter_map(|id| known.get(&id.0));
+    for numa in &row.not_with_numa {
+        let names = taken().flat_map(|p| &p.numa).map(|n| n.name.as_str());
+        if !names.clone().any(|n| n == numa.trim()) {
+            reading.unknown(numa, "NUMA mode of its processors", names);
+        }
+    }
 }
 
 fn less(reading: &mut Reading, span: Span, table: &UsableTable) -> Option<Usable> {

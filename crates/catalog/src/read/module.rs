@@ -17,11 +17,7 @@ pub(crate) fn module(
     let id = reading.name(&file.id, "the id of a module")?;
     let label = reading.name(&file.label, "the label of a module")?;
     let capacity = amounts::capacity(reading, &file.capacity);
-    let package_ranks = reading.ranged(&file.ranks, "the number of package ranks", 1, 8);
-    let width = one_of(reading, &file.width, "the width of a device", &[4, 8, 16]);
-    let stack = file.stack.as_ref().map_or(Some(1), |s| {
-        one_of(reading, s, "the height of a 3DS stack", &[1, 2, 4, 8, 16])
-    });
+    let organisation = organisation(reading, file);
     let rate = amounts::rate(reading, &file.rate);
     let (generation, kind) = (file.generation.value(), file.kind.value());
     let ecc: &[u8] = if generation == Generation::Ddr5 {
@@ -29,18 +25,12 @@ pub(crate) fn module(
     } else {
         &[0, 8]
     };
-    let ecc_bits = file
-        .ecc_bits
-        .as_ref()
-        .and_then(|bits| one_of(reading, bits, "the number of ECC bits", ecc));
-    let die = file
-        .die_gbit
-        .as_ref()
-        .and_then(|d| reading.ranged(d, "the density of a die in Gbit", 1, 256));
-    let watts = file
-        .watts
-        .as_ref()
-        .and_then(|w| reading.ranged(w, "the power of a module in W", 0.0, 100.0));
+    let ecc_bits = file.ecc_bits.as_ref();
+    let ecc_bits = ecc_bits.and_then(|bits| one_of(reading, bits, "the number of ECC bits", ecc));
+    let die = file.die_gbit.as_ref();
+    let die = die.and_then(|d| reading.ranged(d, "the density of a die in Gbit", 1, 256));
+    let watts = file.watts.as_ref();
+    let watts = watts.and_then(|w| reading.ranged(w, "the power of a module in W", 0.0, 100.0));
     let height = file
         .height_mm
         .as_ref()
@@ -49,18 +39,9 @@ pub(crate) fn module(
         .voltage
         .as_ref()
         .and_then(|v| amounts::voltage(reading, v));
-    let part_number = file
-        .part_number
-        .as_ref()
-        .and_then(|p| reading.name(p, "the part number"));
-    let mut prices = Vec::new();
-    for (condition, each) in [
-        (Condition::New, &file.prices.new),
-        (Condition::Used, &file.prices.used),
-    ] {
-        let each = each.as_ref().and_then(|text| amounts::money(reading, text));
-        prices.extend(each.map(|each| Price { condition, each }));
-    }
+    let part = file.part_number.as_ref();
+    let part_number = part.and_then(|p| reading.name(p, "the part number"));
+    let prices = prices(reading, file);
     citing.cite(reading, file.id.span, file.source.as_ref(), file.mark);
     let module = Module {
         id: ModuleId(id),
@@ -68,12 +49,7 @@ pub(crate) fn module(
         generation,
         kind,
         capacity: capacity?,
-        organisation: Organisation {
-            package_ranks: package_ranks?,
-            width: width?,
-            stack: stack?,
-            dual_die: file.dual_die,
-        },
+        organisation: organisation?,
         ecc_bits,
         rate: rate?,
         cas_latency: file.cas_latency,
@@ -89,7 +65,42 @@ pub(crate) fn module(
     Some(module)
 }
 
-fn one_of(
+fn organisation(reading: &mut Reading, file: &ModuleEntry) -> Option<Organisation> {
+    let package_ranks = reading.ranged(&file.ranks, "the number of package ranks", 1, 8);
+    let width = one_of(reading, &file.width, "the width of a device", &[4, 8, 16]);
+    let stack = match &file.stack {
+        Some(stack) => one_of(
+            reading,
+            stack,
+            "the height of a 3DS stack",
+            &[1, 2, 4, 8, 16],
+        ),
+        None => Some(1),
+    };
+    let dual_die = file.dual_die;
+    Some(Organisation {
+        package_ranks: package_ranks?,
+        width: width?,
+        stack: stack?,
+        dual_die,
+    })
+}
+
+fn prices(reading: &mut Reading, file: &ModuleEntry) -> Vec<Price> {
+    let both = [
+        (Condition::New, &file.prices.new),
+        (Condition::Used, &file.prices.used),
+    ];
+    let mut prices = Vec::new();
+    for (condition, text) in both {
+        let each = text.as_ref().and_then(|text| amounts::money(reading, text));
+        prices.extend(each.map(|each| Price { condition, each }));
+    }
+    prices
+}
+
+/// A number that can only be one of a few.
+pub(crate) fn one_of(
     reading: &mut Reading,
     at: &crate::decode::At<u8>,
     what: &str,
@@ -116,7 +127,7 @@ fn agrees(reading: &mut Reading, file: &ModuleEntry, module: &Module) {
     if module.kind.is_3ds() != (organisation.stack > 1) && module.kind != Kind::Mrdimm {
         let span = file.stack.as_ref().map_or(file.ranks.span, |s| s.span);
         let text = format!(
-            "a {} with 3DS stacks of {}",
+            "kind {} with 3DS stacks of {}",
             module.kind, organisation.stack
         );
         reading.report(Fault::contradiction(span, text).hint("stacks of 2 or more make an RDIMM-3DS or LRDIMM-3DS; two dies that are package ranks are `dual_die`"));

@@ -61,7 +61,7 @@ pub(crate) struct BoardFile {
     pub mode: Vec<ModeRow>,
     /// Population charts.
     #[serde(default)]
-    pub chart: Vec<ChartTable>,
+    pub chart: Vec<At<ChartTable>>,
     #[serde(default)]
     pub rulings: Rulings,
     #[serde(default)]

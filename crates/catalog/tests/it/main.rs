@@ -1,3 +1,6 @@
 //! The crate from outside: shipped data, good files, broken files, any bytes, schemas.
 
+mod broken;
+mod good;
 mod shipped;
+mod world;
