@@ -65,7 +65,7 @@ registry! {
     dies: mixed_device_widths, mixed_die_densities, mixed_stack_heights;
     rate: mixed_rate_bins, rated_above_use, rated_below_processor;
     capacity: capacity_over_module_limit, capacity_over_processor_limit, capacity_over_system_limit, capacity_that_stands_alone, mixed_capacities_in_channel, too_many_capacities;
-    order: count_not_advised, count_not_in_chart, larger_module_nearer_processor, later_slot_before_first, slots_off_the_chart;
+    order: count_not_advised, count_not_in_chart, larger_module_nearer_processor, later_slot_before_first, second_slot_before_all_first, slots_off_the_chart;
     balance: channels_unequal, controllers_unequal, empty_channel, no_memory_at_all, processor_without_memory, sockets_unequal;
     mode: mode_demand_not_met, mode_not_offered, numa_demand_not_met, numa_not_offered;
     power: blanks_missing, module_watts_over_slot, watts_over_budget;

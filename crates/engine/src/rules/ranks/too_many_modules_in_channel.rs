@@ -9,7 +9,7 @@ pub const RULE: Rule = Rule {
     name: "too-many-modules-in-channel",
     severity: Severity::Wrong,
     scope: Scope::Channel,
-    monotone: true,
+    monotone: false,
     sources: &["rates-6ch-2933", "practice"],
     explain: r#"## What it finds
 
@@ -73,7 +73,7 @@ fn excess(processor: &Processor, channel: &ChannelScene) -> Option<String> {
     let (_, module) = channel
         .modules
         .iter()
-        .find(|(_, m)| runs_only_fewer(processor, m, count))?;
+        .find(|(_, m)| runs_only_otherwise(processor, m, count))?;
     let ranks = module.organisation.package_ranks;
     let (id, kind) = (&processor.id, module.kind);
     Some(format!(
@@ -81,16 +81,13 @@ fn excess(processor: &Processor, channel: &ChannelScene) -> Option<String> {
     ))
 }
 
-/// Is there a rate for it, but none for so many in a channel or more?
-fn runs_only_fewer(processor: &Processor, module: &Module, count: u8) -> bool {
+/// Is there a rate for it at some number of modules a channel, but none at this one?
+fn runs_only_otherwise(processor: &Processor, module: &Module, count: u8) -> bool {
     let ranks = module.organisation.package_ranks;
-    let mut most = None;
-    for rate in processor
+    let mut rates = processor
         .rates
         .iter()
         .filter(|r| r.applies(module.kind, ranks, r.dpc))
-    {
-        most = most.max(Some(rate.dpc));
-    }
-    module.kind != Kind::Nonvolatile && most.is_some_and(|most| most < count)
+        .peekable();
+    module.kind != Kind::Nonvolatile && rates.peek().is_some() && rates.all(|r| r.dpc != count)
 }

@@ -48,6 +48,7 @@ const NAMES: &[&str] = &[
     "rated-above-use",
     "rated-below-processor",
     "reserved-slot-filled",
+    "second-slot-before-all-first",
     "slot-of-absent-processor",
     "slots-off-the-chart",
     "sockets-unequal",

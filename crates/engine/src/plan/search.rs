@@ -1,0 +1,609 @@
+//! The exact search: classes of data rate from fast to slow, supports of few sorts before many, totals against a front.
+//!
+//! Within a class every channel may run at its rate, so price, capacity, free slots and modules bought depend on the
+//! totals alone, and bandwidth on the arrangement: for each total the best arrangement is looked up, socket by socket.
+//! A support is skipped where no total of it could stand beside the front even at the bandwidth of the widest sets.
+
+use super::frame::{Content, Frame, Space, is_wrong};
+use super::front::Front;
+use super::kinds::{Objectives, Proof};
+use super::offers::{Choice, Unit, choices};
+use super::prune;
+use super::socket::{Support, Table};
+use crate::bandwidth;
+use crate::rules::Scope;
+use domain::{Bandwidth, Build, Capacity, DataRate};
+use std::rc::Rc;
+
+/// Arrangements that one search looks at before it says how far its proof goes.
+const BUDGET: u64 = 40_000_000;
+/// Cells of a grid of totals that are worth laying out.
+const CELLS_MOST: usize = 6_000_000;
+/// Sorts in one support at most.
+const SUPPORT_MOST: usize = 8;
+
+/// The limits of a need, apart from what board and modules allow.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Limits {
+    pub least: Option<Capacity>,
+    pub most: Option<Capacity>,
+    /// For one machine, in minor units.
+    pub budget: Option<i64>,
+    pub bandwidth: Option<Bandwidth>,
+    pub rate: Option<DataRate>,
+    pub free: u16,
+    pub keep_all: bool,
+}
+
+/// One point of the front: what goes into each channel, and which units.
+#[derive(Debug, Clone)]
+pub struct Found {
+    pub rate: DataRate,
+    /// (frame, contents by channel).
+    pub rooms: Vec<(usize, Vec<Rc<Content>>)>,
+    /// Units by sort.
+    pub units: Vec<(usize, Vec<Unit>)>,
+}
+
+/// What the search found.
+pub struct Outcome {
+    pub points: Vec<(Objectives, Found)>,
+    pub proof: Proof,
+    pub looked_at: u64,
+}
+
+/// Searches a space under limits.
+pub fn search(space: &Space, limits: &Limits) -> Outcome {
+    let mut run = Run {
+        space,
+        limits,
+        front: Front::default(),
+        looked_at: 0,
+        cut: None,
+    };
+    let slots = space.slots();
+    let mut rates = rates(space);
+    rates.retain(|r| limits.rate.is_none_or(|least| *r >= least));
+    let classes: Vec<(DataRate, Vec<Choice>)> = rates
+        .into_iter()
+        .filter_map(|rate| {
+            let own = choices(&space.sorts, rate, slots, limits.keep_all)?;
+            Some((rate, prune::drop_covered(space, rate, own, slots)))
+        })
+        .collect();
+    let widest = classes.iter().map(|(_, c)| c.len()).max().unwrap_or(0);
+    for size in 1..=widest {
+        if size > SUPPORT_MOST || run.cut.is_some() {
+            run.cut = run.cut.or(Some(size - 1));
+            break;
+        }
+        for (rate, own) in &classes {
+            run.supports(*rate, own, size);
+        }
+    }
+    let proof = run
+        .cut
+        .map_or(Proof::Complete, |different| Proof::UpTo { different });
+    Outcome {
+        points: run.front.into_sorted(),
+        proof,
+        looked_at: run.looked_at,
+    }
+}
+
+/// Every rate that some module could run at on some channel, fastest first.
+fn rates(space: &Space) -> Vec<DataRate> {
+    let mut found = Vec::new();
+    for sort in &space.sorts {
+        let module = &sort.units[0].module;
+        let mut bins: Vec<u32> = sort.units.iter().map(|u| u.module.rate.mts()).collect();
+        bins.sort_unstable();
+        bins.dedup();
+        for frame in &space.frames {
+            let deepest = frame.channels.iter().map(Vec::len).max().unwrap_or(0);
+            for dpc in 1..=deepest {
+                let limit = crate::rate::module_limit(
+                    &frame.processor,
+                    &space.need.board,
+                    module,
+                    dpc as u8,
+                );
+                let Some(limit) = limit else { continue };
+                found.extend(bins.iter().map(|b| DataRate::from_mts(limit.mts().min(*b))));
+            }
+        }
+    }
+    found.sort_unstable_by(|a, b| b.cmp(a));
+    found.dedup();
+    found
+}
+
+struct Run<'a> {
+    space: &'a Space<'a>,
+    limits: &'a Limits,
+    front: Front<Found>,
+    looked_at: u64,
+    /// Largest support size that was searched whole, where a larger one was not.
+    cut: Option<usize>,
+}
+
+/// One way to reach a total: arrangements socket by socket, as a chain.
+#[derive(Clone, Copy)]
+struct Link {
+    usable: u64,
+    mbs: u64,
+    /// The chain so far.
+    before: u32,
+    entry: u32,
+    /// The next way to reach the same total.
+    next: u32,
+}
+
+const NONE: u32 = u32::MAX;
+
+impl Run<'_> {
+    fn supports(&mut self, rate: DataRate, own: &[Choice], size: usize) {
+        let mut picked: Vec<usize> = Vec::new();
+        self.extend(rate, own, size, 0, &mut picked);
+    }
+
+    fn extend(
+        &mut self,
+        rate: DataRate,
+        own: &[Choice],
+        size: usize,
+        from: usize,
+        picked: &mut Vec<usize>,
+    ) {
+        if picked.len() == size {
+            let left_out =
+                |c: &usize| self.limits.keep_all && own[*c].installed > 0 && !picked.contains(c);
+            if !(0..own.len()).any(|c| left_out(&c)) {
+                self.support(rate, picked.iter().map(|p| &own[*p]).collect());
+            }
+            return;
+        }
+        for next in from..own.len() {
+            picked.push(next);
+            let sorts: Vec<u16> = picked.iter().map(|p| own[*p].sort as u16).collect();
+            if !prune::clash(self.space, &sorts) {
+                self.extend(rate, own, size, next + 1, picked);
+            }
+            picked.pop();
+        }
+    }
+
+    fn support(&mut self, rate: DataRate, picked: Vec<&Choice>) {
+        let size = picked.len();
+        let support = Support::new(self.space, rate, picked);
+        if support.cells() > CELLS_MOST {
+            self.cut_at(size);
+            return;
+        }
+        let ceiling = ceiling(&support);
+        let mut live = vec![false; support.cells()];
+        let mut any = false;
+        let mut totals = vec![0usize; size];
+        each_total(
+            &support,
+            &mut totals,
+            0,
+            self.space.slots(),
+            &mut |totals, n| {
+                let cell = cell(&support, totals);
+                if let Some(objectives) = self.objectives(&support, totals, ceiling[n], None)
+                    && !self.front.covers(&objectives)
+                {
+                    live[cell] = true;
+                    any = true;
+                }
+            },
+        );
+        if !any {
+            return;
+        }
+        let spent: f64 = self.space.frames.iter().map(|f| support.estimate(f)).sum();
+        if self.looked_at as f64 + spent > BUDGET as f64 && size > 1 {
+            self.cut_at(size);
+            return;
+        }
+        let mut tables: Vec<Rc<Table>> = Vec::new();
+        for (f, frame) in self.space.frames.iter().enumerate() {
+            let table = if frame.like < f {
+                tables[frame.like].clone()
+            } else {
+                let table = Rc::new(support.table(frame, BUDGET.saturating_sub(self.looked_at)));
+                self.looked_at += table.looked_at;
+                if !table.complete {
+                    self.cut_at(size);
+                }
+                table
+            };
+            tables.push(table);
+        }
+        self.combine(&support, &tables, &live);
+    }
+
+    fn cut_at(&mut self, size: usize) {
+        self.cut = Some(self.cut.map_or(size - 1, |c| c.min(size - 1)));
+    }
+
+    /// The measures of a total at a bandwidth; `None` where a limit of the need forbids it. `usable` where it is known.
+    fn objectives(
+        &self,
+        support: &Support,
+        totals: &[usize],
+        mbs: u64,
+        usable: Option<u64>,
+    ) -> Option<Objectives> {
+        let n: usize = totals.iter().sum();
+        let free = self.space.slots().checked_sub(n)?;
+        let mut price = 0i64;
+        let mut bought = 0;
+        let mut raw = 0u64;
+        for (choice, count) in support.choices.iter().zip(totals) {
+            if self.limits.keep_all && *count < choice.installed {
+                return None;
+            }
+            price = price.saturating_add(*choice.prices.get(*count)?);
+            bought += choice.bought(*count);
+            raw += choice.sample.capacity.mib() * *count as u64;
+        }
+        // Without a figure the raw capacity bounds it from above.
+        let exact = usable.is_some() || self.usable_is_raw();
+        let usable = Capacity::from_mib(usable.unwrap_or(raw));
+        let limits = self.limits;
+        let forbidden = free < usize::from(limits.free)
+            || limits.budget.is_some_and(|b| price > b)
+            || limits.least.is_some_and(|l| usable < l)
+            || limits.bandwidth.is_some_and(|b| mbs < b.mbs())
+            || (exact && limits.most.is_some_and(|m| usable > m));
+        if forbidden {
+            return None;
+        }
+        Some(Objectives {
+            price,
+            usable,
+            bandwidth: Bandwidth::from_mbs(mbs),
+            rate: support.rate,
+            free: free as u16,
+            bought: bought as u16,
+        })
+    }
+
+    /// Does the mode leave all capacity usable?
+    fn usable_is_raw(&self) -> bool {
+        let need = self.space.need;
+        need.board
+            .mode(&need.mode)
+            .is_none_or(|m| m.usable == domain::board::Usable::All)
+    }
+
+    /// Joins the sockets' arrangements to totals and puts what is worth having into the front.
+    fn combine(&mut self, support: &Support, tables: &[Rc<Table>], live: &[bool]) {
+        let mut heads = vec![NONE; support.cells()];
+        let mut links: Vec<Link> = vec![Link {
+            usable: 0,
+            mbs: 0,
+            before: NONE,
+            entry: NONE,
+            next: NONE,
+        }];
+        heads[0] = 0;
+        let mut filled = vec![0usize];
+        let dims: Vec<usize> = support.choices.iter().map(|c| c.most()).collect();
+        for (t, table) in tables.iter().enumerate() {
+            let last = t + 1 == tables.len();
+            let mut next_heads = vec![NONE; heads.len()];
+            let mut next_filled = Vec::new();
+            for from in &filled {
+                let base = split(support, *from);
+                for (e, entry) in table.entries.iter().enumerate() {
+                    let cell = from + entry.at;
+                    let fits = base
+                        .iter()
+                        .zip(&entry.counts)
+                        .zip(&dims)
+                        .all(|((b, c), d)| b + usize::from(*c) <= *d);
+                    if !fits || (last && !live[cell]) {
+                        continue;
+                    }
+                    let mut link = heads[*from];
+                    while link != NONE {
+                        let before = links[link as usize];
+                        let sum = Link {
+                            usable: before.usable + entry.usable,
+                            mbs: before.mbs + entry.mbs,
+                            before: link,
+                            entry: e as u32,
+                            next: NONE,
+                        };
+                        if next_heads[cell] == NONE {
+                            next_filled.push(cell);
+                        }
+                        place(&mut links, &mut next_heads[cell], sum);
+                        link = before.next;
+                    }
+                }
+            }
+            heads = next_heads;
+            filled = next_filled;
+        }
+        filled.sort_unstable();
+        for cell in filled {
+            self.offer(support, tables, &links, cell, heads[cell]);
+        }
+    }
+
+    fn offer(
+        &mut self,
+        support: &Support,
+        tables: &[Rc<Table>],
+        links: &[Link],
+        cell: usize,
+        head: u32,
+    ) {
+        let totals = split(support, cell);
+        if totals.contains(&0) {
+            return;
+        }
+        let mut link = head;
+        let mut searched = false;
+        while link != NONE {
+            let way = links[link as usize];
+            link = way.next;
+            let Some(objectives) = self.objectives(support, &totals, way.mbs, Some(way.usable))
+            else {
+                continue;
+            };
+            if self.front.covers(&objectives) {
+                continue;
+            }
+            let rooms = chain(self.space, support, tables, links, way);
+            match self.verdict(&rooms) {
+                Verdict::Fine => self.keep(support, &totals, objectives, rooms),
+                Verdict::NeverFine => return,
+                Verdict::Perhaps if searched => {}
+                Verdict::Perhaps => {
+                    searched = true;
+                    self.exhaust(support, &totals);
+                }
+            }
+        }
+    }
+
+    fn keep(&mut self, support: &Support, totals: &[usize], objectives: Objectives, rooms: Rooms) {
+        let units = support
+            .choices
+            .iter()
+            .zip(totals)
+            .map(|(c, n)| (c.sort, c.units[..*n].to_vec()))
+            .collect();
+        self.front.insert(
+            objectives,
+            Found {
+                rate: support.rate,
+                rooms,
+                units,
+            },
+        );
+    }
+
+    /// What the rules that see the whole machine say of an arrangement.
+    fn verdict(&self, rooms: &Rooms) -> Verdict {
+        let build = build(self.space, rooms);
+        if is_wrong(&build, |scope, monotone| {
+            scope == Scope::Machine && monotone
+        }) {
+            Verdict::NeverFine
+        } else if is_wrong(&build, |scope, monotone| {
+            scope == Scope::Machine && !monotone
+        }) {
+            Verdict::Perhaps
+        } else {
+            Verdict::Fine
+        }
+    }
+
+    /// Tries every arrangement of a total, where a rule of the whole machine refuses the best one.
+    fn exhaust(&mut self, support: &Support, totals: &[usize]) {
+        let left = BUDGET.saturating_sub(self.looked_at);
+        let tables: Vec<Table> = self
+            .space
+            .frames
+            .iter()
+            .map(|f| support.every(f, left))
+            .collect();
+        self.looked_at += tables.iter().map(|t| t.looked_at).sum::<u64>();
+        if tables.iter().any(|t| !t.complete) {
+            self.cut_at(support.choices.len());
+        }
+        let mut chosen: Vec<usize> = Vec::new();
+        self.exhaust_from(support, totals, &tables, &mut chosen);
+    }
+
+    fn exhaust_from(
+        &mut self,
+        support: &Support,
+        totals: &[usize],
+        tables: &[Table],
+        chosen: &mut Vec<usize>,
+    ) {
+        let sum = |t: usize| -> usize {
+            chosen
+                .iter()
+                .enumerate()
+                .map(|(f, e)| usize::from(tables[f].entries[*e].counts[t]))
+                .sum()
+        };
+        let sums: Vec<usize> = (0..totals.len()).map(sum).collect();
+        if sums.iter().zip(totals).any(|(s, t)| s > t) {
+            return;
+        }
+        if chosen.len() == tables.len() {
+            if sums != totals {
+                return;
+            }
+            self.looked_at += 1;
+            let entries: Vec<_> = chosen
+                .iter()
+                .enumerate()
+                .map(|(f, e)| &tables[f].entries[*e])
+                .collect();
+            let mbs = entries.iter().map(|e| e.mbs).sum();
+            let usable = entries.iter().map(|e| e.usable).sum();
+            let Some(objectives) = self.objectives(support, totals, mbs, Some(usable)) else {
+                return;
+            };
+            if self.front.covers(&objectives) {
+                return;
+            }
+            let rooms: Rooms = entries
+                .iter()
+                .enumerate()
+                .map(|(f, e)| (f, support.contents(&self.space.frames[f], e)))
+                .collect();
+            if matches!(self.verdict(&rooms), Verdict::Fine) {
+                self.keep(support, totals, objectives, rooms);
+            }
+            return;
+        }
+        for e in 0..tables[chosen.len()].entries.len() {
+            if self.looked_at >= BUDGET {
+                self.cut_at(totals.len());
+                return;
+            }
+            chosen.push(e);
+            self.exhaust_from(support, totals, tables, chosen);
+            chosen.pop();
+        }
+    }
+}
+
+type Rooms = Vec<(usize, Vec<Rc<Content>>)>;
+
+enum Verdict {
+    Fine,
+    /// Wrong however these modules are arranged.
+    NeverFine,
+    /// Wrong as arranged here.
+    Perhaps,
+}
+
+/// The build that rooms stand for, with samples for modules.
+pub fn build(space: &Space, rooms: &[(usize, Vec<Rc<Content>>)]) -> Build {
+    let mut build = space.base.clone();
+    for (f, contents) in rooms {
+        for (c, content) in contents.iter().enumerate() {
+            space.write(&mut build, &space.frames[*f], c, content);
+        }
+    }
+    build
+}
+
+/// Puts a way to a total into its list: per usable capacity only the most bandwidth stays.
+fn place(links: &mut Vec<Link>, head: &mut u32, sum: Link) {
+    let mut at = *head;
+    while at != NONE {
+        let known = &mut links[at as usize];
+        if known.usable == sum.usable {
+            if sum.mbs > known.mbs {
+                *known = Link {
+                    next: known.next,
+                    ..sum
+                };
+            }
+            return;
+        }
+        at = known.next;
+    }
+    let new = links.len() as u32;
+    links.push(Link { next: *head, ..sum });
+    *head = new;
+}
+
+fn chain(
+    space: &Space,
+    support: &Support,
+    tables: &[Rc<Table>],
+    links: &[Link],
+    way: Link,
+) -> Rooms {
+    let mut rooms = Vec::new();
+    let mut link = way;
+    for f in (0..tables.len()).rev() {
+        let entry = &tables[f].entries[link.entry as usize];
+        rooms.push((f, support.contents(&space.frames[f], entry)));
+        link = links[link.before as usize];
+    }
+    rooms.reverse();
+    rooms
+}
+
+fn cell(support: &Support, totals: &[usize]) -> usize {
+    totals
+        .iter()
+        .zip(&support.strides)
+        .map(|(n, s)| n * s)
+        .sum()
+}
+
+fn split(support: &Support, cell: usize) -> Vec<usize> {
+    support
+        .choices
+        .iter()
+        .zip(&support.strides)
+        .map(|(c, s)| cell / s % (c.most() + 1))
+        .collect()
+}
+
+/// Every total with at least one of each sort, in no more than `slots`.
+fn each_total(
+    support: &Support,
+    totals: &mut Vec<usize>,
+    from: usize,
+    left: usize,
+    each: &mut impl FnMut(&[usize], usize),
+) {
+    if from == totals.len() {
+        let n = totals.iter().sum();
+        each(totals, n);
+        return;
+    }
+    let rest = totals.len() - from - 1;
+    for n in 1..=support.choices[from].most().min(left.saturating_sub(rest)) {
+        totals[from] = n;
+        each_total(support, totals, from + 1, left - n, each);
+    }
+    totals[from] = 0;
+}
+
+/// The most bandwidth (MB/s) that so many modules could have, whatever they are: one set a socket, as wide as the
+/// modules reach, at the best factor that this support has.
+fn ceiling(support: &Support) -> Vec<u64> {
+    let frames = &support.space.frames;
+    let share = |frame: &Frame, n: usize| {
+        let factor = frame
+            .classes
+            .iter()
+            .flat_map(|c| support.alphabets[c].contents.iter())
+            .map(|c| c.factor)
+            .fold(0.0, f64::max);
+        let model = &frame.processor.bandwidth;
+        let all = frame.table.channels();
+        let width = n.min(frame.channels.len()) as f64;
+        let share = bandwidth::width_share(model, width, all as f64) * factor * (1.0 + 1e-9);
+        bandwidth::sustained(&frame.processor, support.rate, share).mbs() + 1
+    };
+    let slots = support.space.slots();
+    let mut given = vec![0usize; frames.len()];
+    let mut sums = vec![frames.iter().map(|f| share(f, 0)).sum::<u64>()];
+    for _ in 0..slots {
+        let gain = |f: usize| share(&frames[f], given[f] + 1) - share(&frames[f], given[f]);
+        let best = (0..frames.len()).max_by_key(|f| gain(*f)).unwrap_or(0);
+        let more = sums[sums.len() - 1] + gain(best);
+        given[best] += 1;
+        sums.push(more);
+    }
+    sums
+}

@@ -1,0 +1,5 @@
+//! Properties of the engine as a whole.
+
+mod brute;
+mod planner;
+mod random;
