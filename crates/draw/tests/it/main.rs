@@ -1,0 +1,7 @@
+//! Slot maps of hand-made boards: places, text that fits and is escaped, states that differ without colour.
+
+mod boards;
+mod hostile;
+mod places;
+mod states;
+mod words;
