@@ -113,29 +113,13 @@ fn next(
     let layer = if name.ends_with(".toml") {
         by_path(reading, above, name, span, bases)?
     } else {
-        let sibling = bases.siblings.get(name);
-        match (sibling, bases.before.get(name)) {
+        match (bases.siblings.get(name), bases.before.get(name)) {
             // A board of one's own may be laid over a shipped one of the same name.
             (sibling, Some(before)) if sibling.is_none_or(seen) => {
                 return Some(before.iter().rev().cloned().collect());
             }
             (Some(sibling), _) => sibling.clone(),
-            (None, _) => {
-                let known = bases
-                    .siblings
-                    .keys()
-                    .chain(bases.before.keys())
-                    .map(String::as_str);
-                let problem = Problem::UnknownName {
-                    what: "board",
-                    name: shown(name),
-                };
-                let hint = suggest(name, known);
-                reading.report(Fault::new(span, problem).hint(format!(
-                    "{hint}; a file is named by its path, ending in .toml"
-                )));
-                return None;
-            }
+            (None, _) => return unknown(reading, name, span, bases),
         }
     };
     if seen(&layer) {
@@ -149,6 +133,21 @@ fn next(
         return None;
     }
     Some(vec![layer])
+}
+
+/// Reports a base that no board is named after.
+fn unknown(reading: &mut Reading, name: &str, span: Span, bases: &Bases<'_>) -> Option<Layers> {
+    let known = bases.siblings.keys().chain(bases.before.keys());
+    let hint = suggest(name, known.map(String::as_str));
+    let problem = Problem::UnknownName {
+        what: "board",
+        name: shown(name),
+    };
+    let fault = Fault::new(span, problem);
+    reading.report(fault.hint(format!(
+        "{hint}; a file is named by its path, ending in .toml"
+    )));
+    None
 }
 
 fn by_path(

@@ -22,8 +22,11 @@ pub(crate) struct Reading {
 }
 
 impl Reading {
+    /// Keeps a fault, up to a hundred: more help nobody, and a file can have a million.
     pub fn report(&mut self, fault: Fault) {
-        self.faults.push(fault);
+        if self.faults.len() < 100 {
+            self.faults.push(fault);
+        }
     }
     /// Keeps a value, or its fault.
     pub fn keep<T>(&mut self, result: Result<T, Fault>) -> Option<T> {

@@ -10,7 +10,7 @@ use crate::shape::Either;
 use crate::shape::task::NeedFile;
 use crate::text::Span;
 use domain::need::{CapacityWish, Keep};
-use domain::{Bandwidth, Capacity, DataRate, Need};
+use domain::{Bandwidth, Capacity, DataRate, Lot, Money, Need};
 
 /// The need that a file describes.
 pub(crate) fn need(reading: &mut Reading, task: &mut Task<'_>) -> Option<Need> {
@@ -31,35 +31,22 @@ pub(crate) fn need(reading: &mut Reading, task: &mut Task<'_>) -> Option<Need> {
         .iter()
         .filter_map(|name| task.module(reading, name))
         .collect();
-    let capacity = capacity(reading, &file);
-    let budget = file
-        .budget
-        .as_ref()
-        .and_then(|b| amounts::money(reading, b).map(|money| (money, b.span)));
-    let (lots, price) = lots(reading, task, file.modules.as_ref());
-    if let (Some(price), Some(budget)) = (price, budget) {
-        one_budget(reading, price, budget);
-    }
+    let lots = priced(reading, task, &file);
     let most = u16::try_from(board.slots.len()).unwrap_or(u16::MAX);
-    let free_slots = file
-        .free_slots
-        .as_ref()
-        .and_then(|f| reading.ranged(f, "the slots to leave empty", 0, most));
-    let machines = file
-        .machines
-        .as_ref()
-        .and_then(|m| reading.ranged(m, "the number of machines", 1, 10_000));
-    let firmware = file
-        .firmware
-        .as_ref()
-        .and_then(|f| reading.name(f, "the firmware level"));
+    let free_slots = file.free_slots.as_ref();
+    let free_slots =
+        free_slots.and_then(|f| reading.ranged(f, "the slots to leave empty", 0, most));
+    let machines = file.machines.as_ref();
+    let machines = machines.and_then(|m| reading.ranged(m, "the number of machines", 1, 10_000));
+    let firmware = file.firmware.as_ref();
+    let firmware = firmware.and_then(|f| reading.name(f, "the firmware level"));
     let need = Need {
         processors: processors?,
         mode: mode?,
         numa,
         firmware,
-        capacity,
-        budget: budget.map(|(money, _)| money),
+        capacity: capacity(reading, &file),
+        budget: lots.1,
         bandwidth_least: bandwidth(reading, &file),
         rate_least: rate(reading, &file),
         free_slots: free_slots.unwrap_or(0),
@@ -71,19 +58,35 @@ pub(crate) fn need(reading: &mut Reading, task: &mut Task<'_>) -> Option<Need> {
         } else {
             Keep::Any
         },
-        lots,
+        lots: lots.0,
         board,
     };
-    if need.capacity == CapacityWish::default()
-        && need.budget.is_none()
-        && need.bandwidth_least.is_none()
-        && reading.is_clean()
-    {
-        let fault = Fault::contradiction(file.board.span, "the need asks for nothing");
-        reading
-            .report(fault.hint("add `capacity = \"700 GiB\"`, `about`, `bandwidth` or `budget`"));
-    }
+    asks(reading, &file, &need);
     Some(need)
+}
+
+/// Reports a need without a wish.
+fn asks(reading: &mut Reading, file: &NeedFile, need: &Need) {
+    let wished = need.capacity != CapacityWish::default() || need.bandwidth_least.is_some();
+    if !wished && need.budget.is_none() && reading.is_clean() {
+        let fault = Fault::contradiction(file.board.span, "the need asks for nothing");
+        reading.report(fault.hint("add `capacity`, `about`, `bandwidth` or `budget`"));
+    }
+}
+
+/// What can be had, and the budget, in one currency.
+fn priced(
+    reading: &mut Reading,
+    task: &mut Task<'_>,
+    file: &NeedFile,
+) -> (Vec<Lot>, Option<Money>) {
+    let budget = file.budget.as_ref();
+    let budget = budget.and_then(|b| Some((amounts::money(reading, b)?, b.span)));
+    let (lots, price) = lots(reading, task, file.modules.as_ref());
+    if let (Some(price), Some(budget)) = (price, budget) {
+        one_budget(reading, price, budget);
+    }
+    (lots, budget.map(|(money, _)| money))
 }
 
 fn capacity(reading: &mut Reading, file: &NeedFile) -> CapacityWish {

@@ -6,11 +6,11 @@ use crate::error::Fault;
 use crate::reading::{Citing, Reading};
 use crate::shape::Figure;
 use crate::shape::processor::{Bandwidth, Numa, ProcessorFile, RankFactor, RateRow, Sets};
-use domain::Processor;
 use domain::processor::{
     BandwidthModel, IdleLatency, InterleaveSets, NumaMode, ProcessorId, RateLimit,
 };
 use domain::source::Cited;
+use domain::{Capacity, Processor};
 
 /// A processor file's values, checked against each other.
 pub(crate) fn processor(
@@ -45,23 +45,6 @@ pub(crate) fn processor(
         reading
             .report(fault.hint("add a [[rate]] for each kind and number of modules in a channel"));
     }
-    let capacity_limit = file.capacity_limit.as_ref().and_then(|limit| {
-        let most = amounts::capacity(reading, &limit.most)?;
-        Some(citing.cited(
-            reading,
-            most,
-            limit.most.span,
-            limit.source.as_ref(),
-            limit.mark,
-        ))
-    });
-    let latency = file.latency.as_ref().map(|l| {
-        let value = IdleLatency {
-            local_ns: l.local_ns.value,
-            remote_ns: l.remote_ns,
-        };
-        citing.cited(reading, value, l.local_ns.span, l.source.as_ref(), l.mark)
-    });
     Some(Processor {
         id: ProcessorId(id.to_string()),
         about: file.about.value.clone(),
@@ -70,7 +53,7 @@ pub(crate) fn processor(
         channels_per_controller: channels_each,
         dpc_most,
         rates,
-        capacity_limit,
+        capacity_limit: capacity_limit(reading, citing, file),
         sets: sets(reading, citing, &file.sets, all),
         bandwidth: bandwidth(reading, citing, &file.bandwidth)?,
         numa: file
@@ -78,8 +61,37 @@ pub(crate) fn processor(
             .iter()
             .filter_map(|n| numa(reading, citing, n, all))
             .collect(),
-        latency,
+        latency: latency(reading, citing, file),
     })
+}
+
+fn capacity_limit(
+    reading: &mut Reading,
+    citing: &Citing<'_>,
+    file: &ProcessorFile,
+) -> Option<Cited<Capacity>> {
+    let limit = file.capacity_limit.as_ref()?;
+    let most = amounts::capacity(reading, &limit.most)?;
+    Some(citing.cited(
+        reading,
+        most,
+        limit.most.span,
+        limit.source.as_ref(),
+        limit.mark,
+    ))
+}
+
+fn latency(
+    reading: &mut Reading,
+    citing: &Citing<'_>,
+    file: &ProcessorFile,
+) -> Option<Cited<IdleLatency>> {
+    let l = file.latency.as_ref()?;
+    let value = IdleLatency {
+        local_ns: l.local_ns.value,
+        remote_ns: l.remote_ns,
+    };
+    Some(citing.cited(reading, value, l.local_ns.span, l.source.as_ref(), l.mark))
 }
 
 /// Rows of data rates, one limit for each kind and number of modules.

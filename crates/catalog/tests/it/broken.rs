@@ -157,6 +157,7 @@ const TASKS: &[Broken] = broken! {
     "need.toml", "kinds = [\"RDIMM\"]" => "makers = [▸\"Nobdy\"]", "no maker `Nobdy`", "did you mean `Nobody`?";
     "need.toml", "{ kinds = [\"RDIMM\"], conditions = [\"used\"] }" => "▸\"gone.toml\"", "can't read `gone.toml`", "stock file by its path";
     "need.toml", "kinds = [\"RDIMM\"]" => "stock = ▸\"stock.toml\"", "beside a filter", "one of the two";
+    "need.toml", "capacity = { least = \"700 GiB\", most = \"1 TiB\" }\nbudget = \"4000 EUR\"\nbandwidth.least = \"150 GB/s\"" => "", "asks for nothing", "add `capacity`";
     "need.toml", "w1a = \"r32\"" => "▸w1q = \"r32\"", "no slot `w1q`", "did you mean";
     "stock.toml", "condition = \"new\"" => "condition = ▸\"nwe\"", "`nwe` is not a word", "did you mean `new`?";
     "stock.toml", "\"95.50 EUR\"" => "▸\"95.50 USD\"", "an amount in USD meets one in EUR", "one currency";

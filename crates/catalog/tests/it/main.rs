@@ -2,5 +2,7 @@
 
 mod broken;
 mod good;
+mod odd;
+mod schemas;
 mod shipped;
 mod world;
