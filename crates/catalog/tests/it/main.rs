@@ -2,6 +2,7 @@
 
 mod broken;
 mod good;
+mod guide;
 mod odd;
 mod schemas;
 mod shipped;

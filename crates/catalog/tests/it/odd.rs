@@ -200,13 +200,15 @@ fn changed() -> impl Strategy<Value = (String, Vec<u8>)> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(400))]
+    #![proptest_config(ProptestConfig::with_cases(600))]
     #[test]
     fn changed_files_never_panic_and_each_fault_can_be_drawn((name, bytes) in changed()) {
         let files = Memory::good().with(&name, bytes.clone());
         if let Err(error) = files.read(&name) {
             prop_assert!(!error.render(true).is_empty() && !error.hint().is_empty());
             for report in error.reports() {
+                prop_assert!(!report.hint.starts_with("see the guide"), "{}", error.render(false));
+                prop_assert!(!report.problem.to_string().contains("as a whole"), "{}", error.render(false));
                 let place = report.place.expect("every fault of a file in memory has a place");
                 let lines = String::from_utf8_lossy(&files.0[Path::new(&place.file)]).matches('\n').count() + 1;
                 prop_assert!(place.line <= lines, "{place} in {lines} lines");
