@@ -1,0 +1,88 @@
+//! The command line: arguments → a verb's input, a verb's view → text.
+
+mod board;
+mod boards;
+mod build_file;
+mod check;
+mod demo;
+mod explain;
+mod judged;
+mod paint;
+mod plan;
+mod table;
+
+use crate::failure::Failure;
+use crate::world::{self, Colour};
+use clap::{Parser, Subcommand};
+use paint::Paint;
+use serde::Serialize;
+
+/// Which memory modules fit a server board, at what rate they run, in which slots, at what price.
+#[derive(Debug, Parser)]
+#[command(
+    name = "slotwright",
+    version,
+    propagate_version = true,
+    after_help = "Exit codes: 0 clean, 1 findings worth acting on or nothing fits, 2 your input is wrong, 3 a fault of this program.\nStart with: slotwright demo"
+)]
+pub struct Cli {
+    /// Colour in what is printed.
+    #[arg(long, global = true, value_enum, default_value_t, value_name = "WHEN", alias = "color")]
+    pub colour: Colour,
+    #[command(subcommand)]
+    verb: Verb,
+}
+
+#[derive(Debug, Subcommand)]
+enum Verb {
+    Plan(plan::Args),
+    Check(check::Args),
+    Boards(boards::Args),
+    Explain(explain::Args),
+    Demo(demo::Args),
+}
+
+/// What a verb has to say.
+#[derive(Debug, Default)]
+pub struct Reply {
+    /// For standard output.
+    pub text: String,
+    /// For standard error: what was written where.
+    pub notices: Vec<String>,
+    pub code: u8,
+}
+
+impl Reply {
+    /// A text with the exit code that its findings mean.
+    fn new(text: String, findings: bool) -> Self {
+        Self { text, notices: Vec::new(), code: if findings { world::FINDINGS } else { world::CLEAN } }
+    }
+    /// A view as JSON, or as the text that `words` makes of it.
+    fn of<V: Serialize>(view: &V, json: bool, findings: bool, words: impl FnOnce() -> String) -> Result<Self, Failure> {
+        let text = if json {
+            let mut text = serde_json::to_string_pretty(view)?;
+            text.push('\n');
+            text
+        } else {
+            words()
+        };
+        Ok(Self::new(text, findings))
+    }
+}
+
+impl Cli {
+    /// Answers what was asked.
+    ///
+    /// # Errors
+    /// The input is wrong, a file can't be written, or the program has a fault.
+    pub fn run(&self) -> Result<Reply, Failure> {
+        let paint = Paint::new(self.colour.on_output());
+        match &self.verb {
+            Verb::Plan(args) => plan::run(args, paint),
+            Verb::Check(args) => check::run(args, paint),
+            Verb::Boards(args) => boards::run(args, paint),
+            Verb::Explain(args) => explain::run(args, paint),
+            Verb::Demo(args) => demo::run(args, paint),
+        }
+    }
+}

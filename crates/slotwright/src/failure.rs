@@ -1,0 +1,86 @@
+//! Why a verb could not answer, with what to do about it and the exit code that it means.
+
+use catalog::CatalogError;
+
+/// Why a verb could not answer.
+#[derive(Debug, thiserror::Error)]
+pub enum Failure {
+    /// A file that someone wrote has faults.
+    #[error(transparent)]
+    File(#[from] CatalogError),
+    /// The data that the program carries has faults: our own mistake.
+    #[error("the data that this program carries can't be read: {0}")]
+    Shipped(CatalogError),
+    /// A view that can't be written as JSON: our own mistake.
+    #[error("the view can't be written as JSON: {0}")]
+    Json(#[from] serde_json::Error),
+    /// A rule's example that can't be read or drawn: our own mistake.
+    #[error("the example of rule `{rule}` can't be shown: {why}")]
+    Example { rule: String, why: String },
+    /// A file that can't be written.
+    #[error("can't write `{path}`: {why}")]
+    Write { path: String, why: String },
+    /// No board of that name.
+    #[error("there is no board `{name}`")]
+    NoBoard { name: String, near: Vec<String> },
+    /// No rule of that name.
+    #[error("there is no rule `{name}`")]
+    NoRule { name: String, near: Vec<String> },
+    /// A mode or processor that the board does not offer.
+    #[error("board {board} offers no {what} `{name}`")]
+    NotOffered { what: &'static str, name: String, board: String, offered: Vec<String> },
+    /// More modules than a processor has slots, or none.
+    #[error("{count} modules per processor do not go into the {most} slots that board {board} has per processor")]
+    Count { count: u16, board: String, most: usize },
+    /// A plan number that is not on the list.
+    #[error("there is no plan {number} on the list, which has {shown}")]
+    NoPlan { number: usize, shown: usize },
+}
+
+impl Failure {
+    /// What the person can do next, in one clause.
+    pub fn hint(&self) -> String {
+        let one_of = |names: &[String]| format!("use one of: {}", names.join(", "));
+        match self {
+            Self::File(error) => error.hint(),
+            Self::Shipped(_) | Self::Json(_) | Self::Example { .. } => {
+                "this is a fault of the program, not of your input: please report it".to_string()
+            }
+            Self::Write { .. } => "check that the folder is there, may be written and has room".to_string(),
+            Self::NoBoard { near, .. } if near.is_empty() => {
+                "`slotwright boards` lists them; a path must end in .toml".to_string()
+            }
+            Self::NoRule { near, .. } if near.is_empty() => "`slotwright explain` lists them".to_string(),
+            Self::NoBoard { near, .. } | Self::NoRule { near, .. } => {
+                format!("did you mean {}?", quoted(near))
+            }
+            Self::NotOffered { offered, .. } => one_of(offered),
+            Self::Count { most, .. } => format!("give a count from 1 to {most}"),
+            Self::NoPlan { shown: 0, .. } => "nothing fits this need".to_string(),
+            Self::NoPlan { shown, .. } => {
+                format!("pick from 1 to {shown}, or list the whole front with --all")
+            }
+        }
+    }
+    /// Is it our mistake, not the person's?
+    pub fn is_ours(&self) -> bool {
+        matches!(self, Self::Shipped(_) | Self::Json(_) | Self::Example { .. })
+    }
+    /// Drawn for a person, with colour codes if `colour`.
+    pub fn render(&self, colour: bool) -> String {
+        match self {
+            Self::File(error) => error.render(colour),
+            Self::Shipped(error) => format!("{}\n{}", error.render(colour), self.lines(colour)),
+            _ => self.lines(colour),
+        }
+    }
+    fn lines(&self, colour: bool) -> String {
+        let (red, plain) = if colour { ("\x1b[1;31m", "\x1b[0m") } else { ("", "") };
+        format!("{red}error{plain}: {self}\n  = help: {}", self.hint())
+    }
+}
+
+fn quoted(names: &[String]) -> String {
+    let quoted: Vec<String> = names.iter().map(|n| format!("`{n}`")).collect();
+    quoted.join(" or ")
+}

@@ -1,0 +1,26 @@
+//! The published schemas of the views are what the views are.
+
+use schemars::{JsonSchema, schema_for};
+use std::fs;
+use std::path::Path;
+
+fn hold<V: JsonSchema>(name: &str) {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("../../docs/schemas/view-{name}.json"));
+    let made = serde_json::to_string_pretty(&schema_for!(V)).unwrap() + "\n";
+    if std::env::var_os("UPDATE").is_some() {
+        fs::write(&path, &made).unwrap();
+    }
+    let kept = fs::read_to_string(&path).unwrap_or_default();
+    assert!(kept == made, "{} is stale: run the tests once with UPDATE=1", path.display());
+}
+
+#[test]
+fn the_published_schemas_are_fresh() {
+    hold::<super::plan::PlansView>("plan");
+    hold::<super::judgement::JudgementView>("check");
+    hold::<super::boards::BoardListView>("boards");
+    hold::<super::boards::BoardView>("board");
+    hold::<super::explain::RuleListView>("rules");
+    hold::<super::explain::RuleView>("rule");
+    hold::<super::demo::DemoView>("demo");
+}

@@ -1,0 +1,131 @@
+//! The outside: standard output and error, colour, files that are written, and what becomes of a panic.
+
+use crate::failure::Failure;
+use catalog::Library;
+use std::fs::{self, File, OpenOptions};
+use std::io::{self, ErrorKind, IsTerminal, Write};
+use std::panic::{self, AssertUnwindSafe};
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+/// Nothing to act on.
+pub const CLEAN: u8 = 0;
+/// Findings worth acting on, or nothing fits.
+pub const FINDINGS: u8 = 1;
+/// The user's input is wrong.
+pub const INPUT: u8 = 2;
+/// Our bug.
+pub const BUG: u8 = 3;
+
+/// When to use colour.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, clap::ValueEnum)]
+pub enum Colour {
+    /// On a terminal, unless NO_COLOR is set.
+    #[default]
+    Auto,
+    Always,
+    Never,
+}
+
+impl Colour {
+    fn holds(self, terminal: bool) -> bool {
+        let set = |name: &str| std::env::var_os(name).is_some_and(|v| !v.is_empty());
+        let dumb = std::env::var_os("TERM").is_some_and(|t| t == "dumb");
+        match self {
+            Self::Always => true,
+            Self::Never => false,
+            Self::Auto => terminal && !set("NO_COLOR") && !dumb,
+        }
+    }
+    /// Colour on standard output?
+    pub fn on_output(self) -> bool {
+        self.holds(io::stdout().is_terminal())
+    }
+    /// Colour on standard error?
+    pub fn on_error(self) -> bool {
+        self.holds(io::stderr().is_terminal())
+    }
+}
+
+/// Columns for drawings: what the shell says of the terminal, else as wide as running text.
+pub fn columns() -> usize {
+    let said = std::env::var("COLUMNS").ok().and_then(|c| c.parse().ok());
+    said.filter(|c| (40..=400).contains(c)).unwrap_or(100)
+}
+
+/// Writes to standard output; a reader that has gone away is no fault.
+///
+/// # Errors
+/// The output can't be written, such as to a full disk.
+pub fn say(text: &str) -> Result<(), Failure> {
+    let mut out = io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(e) if e.kind() != ErrorKind::BrokenPipe => {
+            Err(Failure::Write { path: "standard output".to_string(), why: e.to_string() })
+        }
+        _ => Ok(()),
+    }
+}
+
+/// Writes a line to standard error, where it can be.
+pub fn complain(text: &str) {
+    let _ = writeln!(io::stderr().lock(), "{text}");
+}
+
+/// Everything that the program carries: boards, processors, modules, sources.
+///
+/// # Errors
+/// The data is faulty, which is our bug.
+pub fn shipped() -> Result<Library, Failure> {
+    Library::shipped().map_err(Failure::Shipped)
+}
+
+/// Writes a whole file or none of it: a neighbour is written first and then takes its name.
+///
+/// # Errors
+/// The folder is not there or may not be written, or there is no room; what stood there before is then left as it was.
+pub fn write_file(path: &Path, text: &str) -> Result<(), Failure> {
+    replace(path, text).map_err(|e| Failure::Write { path: path.display().to_string(), why: e.to_string() })
+}
+
+fn replace(path: &Path, text: &str) -> io::Result<()> {
+    let target = match fs::metadata(path) {
+        Ok(found) if found.is_dir() => return Err(ErrorKind::IsADirectory.into()),
+        // A device or pipe is written to; it must not be replaced by a file.
+        Ok(found) if !found.is_file() => return File::create(path)?.write_all(text.as_bytes()),
+        Ok(_) => fs::canonicalize(path)?,
+        Err(_) => path.to_path_buf(),
+    };
+    let beside = neighbour(&target)?;
+    let written = OpenOptions::new()
+        .write(true)
+        .create_new(true)
+        .open(&beside)
+        .and_then(|mut file| {
+            file.write_all(text.as_bytes())?;
+            file.sync_all()
+        })
+        .and_then(|()| fs::rename(&beside, &target));
+    if written.is_err() {
+        let _ = fs::remove_file(&beside);
+    }
+    written
+}
+
+fn neighbour(target: &Path) -> io::Result<PathBuf> {
+    let name = target.file_name().ok_or(ErrorKind::InvalidInput)?;
+    let mut beside = std::ffi::OsString::from(".");
+    beside.push(name);
+    beside.push(format!(".{}.part", std::process::id()));
+    Ok(target.with_file_name(beside))
+}
+
+/// Runs the program; a panic becomes a message and the exit code of a bug.
+pub fn run(program: impl FnOnce() -> u8) -> ExitCode {
+    panic::set_hook(Box::new(|info| {
+        complain(&format!(
+            "bug in slotwright: {info}\n  = help: this is a fault of the program, not of your input: please report it"
+        ));
+    }));
+    ExitCode::from(panic::catch_unwind(AssertUnwindSafe(program)).unwrap_or(BUG))
+}

@@ -1,0 +1,27 @@
+//! The program as its user meets it: scenarios, exit codes, faulty input, files that are written.
+
+mod codes;
+mod faults;
+mod files;
+mod program;
+mod scenarios;
+mod views;
+
+use std::path::{Path, PathBuf};
+
+/// The top of the repository.
+fn top() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../..")
+}
+
+/// A file in this folder that no `mod` names would never run.
+#[test]
+fn every_file_here_is_a_module() {
+    let here = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/it");
+    let named = std::fs::read_to_string(here.join("main.rs")).unwrap();
+    for entry in std::fs::read_dir(here).unwrap() {
+        let name = entry.unwrap().path();
+        let stem = name.file_stem().unwrap().to_string_lossy().into_owned();
+        assert!(stem == "main" || named.contains(&format!("mod {stem};")), "{stem} is not named");
+    }
+}
