@@ -32,11 +32,7 @@ fn add(list: &mut String, root: &Path, name: &str) -> Result<(), Box<dyn error::
     if path.is_file() {
         println!("cargo::rerun-if-changed={}", path.display());
         let full = path.canonicalize()?;
-        writeln!(
-            list,
-            "    ({name:?}, include_bytes!({:?})),",
-            full.display().to_string()
-        )?;
+        writeln!(list, "    ({name:?}, include_bytes!({:?})),", full.display().to_string())?;
     }
     Ok(())
 }

@@ -4,39 +4,11 @@ use crate::code::{Blank, blanked};
 use crate::repo::{Remark, Repo};
 
 /// Never, in any Rust file.
-const NOWHERE: &[&str] = &[
-    "#[ignore",
-    "should_panic",
-    "todo!",
-    "unimplemented!",
-    "dbg!",
-];
+const NOWHERE: &[&str] = &["#[ignore", "should_panic", "todo!", "unimplemented!", "dbg!"];
 /// (folder, parts of `std` and crates that it does not know).
 const PURE: &[(&str, &[&str])] = &[
-    (
-        "crates/domain/src/",
-        &[
-            "std::fs",
-            "std::io",
-            "std::net",
-            "std::time",
-            "std::env",
-            "std::process",
-            "serde",
-        ],
-    ),
-    (
-        "crates/engine/src/",
-        &[
-            "std::fs",
-            "std::io",
-            "std::net",
-            "std::time",
-            "std::env",
-            "std::process",
-            "serde",
-        ],
-    ),
+    ("crates/domain/src/", &["std::fs", "std::io", "std::net", "std::time", "std::env", "std::process", "serde"]),
+    ("crates/engine/src/", &["std::fs", "std::io", "std::net", "std::time", "std::env", "std::process", "serde"]),
     ("crates/draw/src/", &["std::fs", "std::net", "std::time"]),
     ("crates/slotwright/src/cli/", &["engine::"]),
     ("crates/slotwright/src/web/", &["engine::"]),
@@ -50,13 +22,7 @@ pub fn check(repo: &Repo) -> Vec<Remark> {
     for (path, text) in repo.rust() {
         let code = ungrouped(&blanked(text, Blank::CommentsAndLiterals));
         for what in NOWHERE {
-            find(
-                path,
-                &code,
-                what,
-                "must not stand in any file",
-                &mut remarks,
-            );
+            find(path, &code, what, "must not stand in any file", &mut remarks);
         }
         for (folder, absent) in PURE.iter().filter(|(f, _)| path.starts_with(f)) {
             for what in *absent {
@@ -92,12 +58,7 @@ fn ungrouped(code: &str) -> String {
         let (before, after) = rest.split_at(at);
         out.push_str(before);
         let end = after.find(';').unwrap_or(after.len());
-        out.push_str(
-            &after[..end]
-                .replace('{', "")
-                .replace(", ", ", std::")
-                .replace("\n    ", "\n    std::"),
-        );
+        out.push_str(&after[..end].replace('{', "").replace(", ", ", std::").replace("\n    ", "\n    std::"));
         rest = &after[end..];
     }
     out.push_str(rest);
@@ -109,10 +70,7 @@ mod tests {
     use super::*;
 
     fn found(path: &str, text: &str) -> Vec<(usize, String)> {
-        check(&Repo::of(&[(path, text)]))
-            .into_iter()
-            .map(|r| (r.line, r.words))
-            .collect()
+        check(&Repo::of(&[(path, text)])).into_iter().map(|r| (r.line, r.words)).collect()
     }
 
     #[test]
@@ -131,14 +89,8 @@ mod tests {
             assert_eq!(found("crates/engine/src/a.rs", text).len(), 1, "{text}");
             assert!(found("crates/slotwright/src/a.rs", text).is_empty());
         }
-        assert_eq!(
-            found("crates/domain/src/a.rs", "use serde::Serialize;\n").len(),
-            1
-        );
-        assert_eq!(
-            found("crates/slotwright/src/cli/a.rs", "engine::judge();\n").len(),
-            1
-        );
+        assert_eq!(found("crates/domain/src/a.rs", "use serde::Serialize;\n").len(), 1);
+        assert_eq!(found("crates/slotwright/src/cli/a.rs", "engine::judge();\n").len(), 1);
     }
 
     #[test]

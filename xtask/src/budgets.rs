@@ -21,10 +21,7 @@ pub fn check(repo: &Repo) -> Vec<Remark> {
         file(path, text.lines().count(), &mut remarks);
         for function in code::functions(text) {
             if function.lines > FUNCTION_MOST {
-                let words = format!(
-                    "`{}` has {} lines, {FUNCTION_MOST} are allowed",
-                    function.name, function.lines
-                );
+                let words = format!("`{}` has {} lines, {FUNCTION_MOST} are allowed", function.name, function.lines);
                 remarks.push(Remark::fail(path, function.line, words));
             }
         }
@@ -53,36 +50,26 @@ fn file(path: &str, lines: usize, remarks: &mut Vec<Remark>) {
 
 /// A rule is `<family>/<rule>.rs`; what rules share lies beside the families.
 fn is_rule(path: &str) -> bool {
-    path.strip_prefix(RULES)
-        .is_some_and(|rest| rest.contains('/') && !rest.ends_with("/mod.rs"))
+    path.strip_prefix(RULES).is_some_and(|rest| rest.contains('/') && !rest.ends_with("/mod.rs"))
 }
 
 fn over(path: &str, lines: usize, most: usize, remarks: &mut Vec<Remark>) {
     if lines > most {
-        remarks.push(Remark::fail(
-            path,
-            0,
-            format!("{lines} lines, {most} are allowed"),
-        ));
+        remarks.push(Remark::fail(path, 0, format!("{lines} lines, {most} are allowed")));
     }
 }
 
 /// Other people's crates within their budget.
 pub fn crates(repo: &Repo) -> Vec<Remark> {
     let path = "Cargo.lock";
-    let lock = repo
-        .files
-        .get(path)
-        .and_then(|t| t.parse::<toml::Table>().ok());
+    let lock = repo.files.get(path).and_then(|t| t.parse::<toml::Table>().ok());
     let Some(lock) = lock else {
         return vec![Remark::fail(path, 0, "is missing or does not read as TOML")];
     };
     let count = lock
         .get("package")
         .and_then(toml::Value::as_array)
-        .map_or(0, |all| {
-            all.iter().filter(|p| p.get("source").is_some()).count()
-        });
+        .map_or(0, |all| all.iter().filter(|p| p.get("source").is_some()).count());
     if count > CRATES_MOST {
         let words = format!("{count} crates of other people, {CRATES_MOST} are allowed");
         return vec![Remark::fail(path, 0, words)];
@@ -108,10 +95,7 @@ mod tests {
         assert_eq!(words("x/src/main.rs", &lines(61)).len(), 1);
         assert!(words("x/src/a.rs", &lines(400)).is_empty());
         assert!(words("x/src/a.rs", &lines(401))[0].contains("two rooms"));
-        assert_eq!(
-            words("x/src/a.rs", &lines(601)),
-            ["601 lines, 600 are allowed"]
-        );
+        assert_eq!(words("x/src/a.rs", &lines(601)), ["601 lines, 600 are allowed"]);
         assert_eq!(words("ARCHITECTURE.md", &lines(201)).len(), 1);
     }
 
@@ -119,10 +103,7 @@ mod tests {
     fn a_long_function_is_named() {
         let body = "    x();\n".repeat(59);
         let text = format!("fn long() {{\n{body}}}\n");
-        assert_eq!(
-            words("x/src/a.rs", &text),
-            ["`long` has 61 lines, 60 are allowed"]
-        );
+        assert_eq!(words("x/src/a.rs", &text), ["`long` has 61 lines, 60 are allowed"]);
     }
 
     #[test]

@@ -22,11 +22,7 @@ pub fn blanked(text: &str, blank: Blank) -> String {
             }
         };
         let keep = literal && blank == Blank::Comments;
-        out.extend(
-            chars[at..end]
-                .iter()
-                .map(|c| if keep || *c == '\n' { *c } else { ' ' }),
-        );
+        out.extend(chars[at..end].iter().map(|c| if keep || *c == '\n' { *c } else { ' ' }));
         at = end;
     }
     out
@@ -46,9 +42,7 @@ fn token_end(chars: &[char], at: usize) -> Option<(usize, bool)> {
 }
 
 fn line_end(chars: &[char], at: usize) -> usize {
-    (at..chars.len())
-        .find(|i| chars[*i] == '\n')
-        .unwrap_or(chars.len())
+    (at..chars.len()).find(|i| chars[*i] == '\n').unwrap_or(chars.len())
 }
 
 /// Block comments nest.
@@ -84,9 +78,7 @@ fn follows_word(chars: &[char], at: usize) -> bool {
     let word = |i: usize| chars[i].is_alphanumeric() || chars[i] == '_';
     match at.checked_sub(1) {
         None => false,
-        Some(before) if matches!(chars[before], 'b' | 'c') => {
-            before.checked_sub(1).is_some_and(word)
-        }
+        Some(before) if matches!(chars[before], 'b' | 'c') => before.checked_sub(1).is_some_and(word),
         Some(before) => word(before),
     }
 }
@@ -96,9 +88,7 @@ fn raw_end(chars: &[char], at: usize) -> Option<usize> {
     if chars.get(at + hashes) != Some(&'"') {
         return None;
     }
-    let closes = |i: usize| {
-        chars[i] == '"' && chars[i + 1..].iter().take_while(|c| **c == '#').count() >= hashes
-    };
+    let closes = |i: usize| chars[i] == '"' && chars[i + 1..].iter().take_while(|c| **c == '#').count() >= hashes;
     let end = (at + hashes + 1..chars.len()).find(|i| closes(*i));
     Some(end.map_or(chars.len(), |i| i + 1 + hashes))
 }
@@ -107,9 +97,7 @@ fn raw_end(chars: &[char], at: usize) -> Option<usize> {
 fn char_end(chars: &[char], at: usize) -> Option<usize> {
     if chars.get(at + 1) == Some(&'\\') {
         let from = at + 3;
-        return (from..chars.len())
-            .find(|i| chars[*i] == '\'')
-            .map(|i| i + 1);
+        return (from..chars.len()).find(|i| chars[*i] == '\'').map(|i| i + 1);
     }
     (chars.get(at + 2) == Some(&'\'')).then_some(at + 3)
 }
@@ -127,14 +115,8 @@ pub fn functions(text: &str) -> Vec<Function> {
     let code = blanked(text, Blank::CommentsAndLiterals);
     let mut found = Vec::new();
     for (start, _) in code.match_indices("fn ") {
-        let whole_word = code[..start]
-            .chars()
-            .next_back()
-            .is_none_or(|c| !c.is_alphanumeric() && c != '_');
-        let name: String = code[start + 3..]
-            .chars()
-            .take_while(|c| c.is_alphanumeric() || *c == '_')
-            .collect();
+        let whole_word = code[..start].chars().next_back().is_none_or(|c| !c.is_alphanumeric() && c != '_');
+        let name: String = code[start + 3..].chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect();
         if !whole_word || name.is_empty() {
             continue;
         }
@@ -188,13 +170,6 @@ mod tests {
     #[test]
     fn functions_are_measured_from_name_to_brace() {
         let text = "trait T {\n    fn a(x: [u8; 2]);\n}\nfn b(\n    f: fn(u8) -> u8,\n) {\n    \"}\";\n    {}\n}\n";
-        assert_eq!(
-            functions(text),
-            [Function {
-                name: "b".to_string(),
-                line: 4,
-                lines: 6
-            }]
-        );
+        assert_eq!(functions(text), [Function { name: "b".to_string(), line: 4, lines: 6 }]);
     }
 }

@@ -14,12 +14,7 @@ const MAY_SEE: &[(&str, &[&str])] = &[
     ("draw", &["domain"]),
     ("store", &["domain"]),
     ("bench", &["domain"]),
-    (
-        "slotwright",
-        &[
-            "domain", "catalog", "readers", "engine", "draw", "store", "bench",
-        ],
-    ),
+    ("slotwright", &["domain", "catalog", "readers", "engine", "draw", "store", "bench"]),
     // The chores print what the rules say of themselves.
     ("xtask", &["domain", "engine"]),
 ];
@@ -44,10 +39,7 @@ const LICENCES: &[&str] = &[
 pub fn metadata(repo: &Repo) -> Result<Value, Box<dyn Error>> {
     let version = Command::new("rustc").arg("-vV").output()?;
     let version = String::from_utf8(version.stdout)?;
-    let host = version
-        .lines()
-        .find_map(|l| l.strip_prefix("host: "))
-        .ok_or("rustc does not name its host")?;
+    let host = version.lines().find_map(|l| l.strip_prefix("host: ")).ok_or("rustc does not name its host")?;
     let cargo = std::env::var("CARGO").unwrap_or_else(|_| "cargo".to_string());
     let output = Command::new(cargo)
         .args(["metadata", "--format-version", "1", "--locked"])
@@ -100,8 +92,7 @@ fn edges(name: &str, package: &Value, remarks: &mut Vec<Remark>) {
 /// Is a licence expression allowed? Brackets are read as blanks: no crate of ours needs more.
 fn passes(expression: &str) -> bool {
     let flat = expression.replace(['(', ')'], " ").replace('/', " OR ");
-    let term =
-        |t: &str| LICENCES.contains(&t.split_whitespace().collect::<Vec<_>>().join(" ").as_str());
+    let term = |t: &str| LICENCES.contains(&t.split_whitespace().collect::<Vec<_>>().join(" ").as_str());
     if expression.contains('(') {
         return flat.split(" AND ").all(|all| all.split(" OR ").any(term));
     }
@@ -122,10 +113,7 @@ mod tests {
     use serde_json::json;
 
     fn words(packages: Value) -> Vec<String> {
-        check(&json!({ "packages": packages }))
-            .into_iter()
-            .map(|r| r.words)
-            .collect()
+        check(&json!({ "packages": packages })).into_iter().map(|r| r.words).collect()
     }
 
     #[test]
@@ -137,10 +125,7 @@ mod tests {
         };
         assert!(sees("engine", "domain").is_empty());
         assert!(sees("slotwright", "draw").is_empty());
-        assert_eq!(
-            sees("engine", "catalog"),
-            ["`engine` must not see `catalog`"]
-        );
+        assert_eq!(sees("engine", "catalog"), ["`engine` must not see `catalog`"]);
         assert_eq!(sees("draw", "slotwright").len(), 1);
         assert_eq!(sees("domain", "engine").len(), 1);
         assert!(sees("parlour", "domain")[0].contains("no line"));
@@ -148,19 +133,10 @@ mod tests {
 
     #[test]
     fn licences_pass_by_their_terms() {
-        for good in [
-            "MIT OR Apache-2.0",
-            "MIT/Apache-2.0",
-            "(MIT OR GPL-3.0) AND Unicode-3.0",
-        ] {
+        for good in ["MIT OR Apache-2.0", "MIT/Apache-2.0", "(MIT OR GPL-3.0) AND Unicode-3.0"] {
             assert!(passes(good), "{good}");
         }
-        for bad in [
-            "GPL-3.0-only",
-            "MIT AND MPL-2.0",
-            "(MIT OR ISC) AND GPL-2.0",
-            "",
-        ] {
+        for bad in ["GPL-3.0-only", "MIT AND MPL-2.0", "(MIT OR ISC) AND GPL-2.0", ""] {
             assert!(!passes(bad), "{bad}");
         }
     }

@@ -3,9 +3,7 @@
 use crate::repo::{Remark, Repo};
 
 /// Names that say nothing of what is inside.
-const EMPTY_NAMES: &[&str] = &[
-    "utils", "util", "common", "helpers", "helper", "manager", "misc",
-];
+const EMPTY_NAMES: &[&str] = &["utils", "util", "common", "helpers", "helper", "manager", "misc"];
 const README: &str = "README.md";
 /// Where the halves of a verb lie.
 const HALVES: &[&str] = &["crates/slotwright/src/verbs/", "crates/slotwright/src/cli/"];
@@ -14,11 +12,7 @@ const HALVES: &[&str] = &["crates/slotwright/src/verbs/", "crates/slotwright/src
 pub fn check(repo: &Repo) -> Vec<Remark> {
     let mut remarks = Vec::new();
     for (path, text) in repo.rust() {
-        if let Some(name) = path
-            .trim_end_matches(".rs")
-            .split('/')
-            .find(|part| EMPTY_NAMES.contains(part))
-        {
+        if let Some(name) = path.trim_end_matches(".rs").split('/').find(|part| EMPTY_NAMES.contains(part)) {
             let words = format!("`{name}` says nothing of what is inside");
             remarks.push(Remark::fail(path, 0, words));
         }
@@ -55,16 +49,12 @@ fn forgotten(repo: &Repo, path: &str) -> bool {
     let name = own.pop().unwrap_or_default();
     let folder = [&parts[..=root], &own].concat().join("/");
     let parents = ["/mod.rs", "/lib.rs", "/main.rs", ".rs"].map(|end| format!("{folder}{end}"));
-    !parents
-        .iter()
-        .filter_map(|p| repo.files.get(p))
-        .any(|text| declares(text, name))
+    !parents.iter().filter_map(|p| repo.files.get(p)).any(|text| declares(text, name))
 }
 
 /// Does the text name this module, as `mod x;` or in a list of a macro?
 fn declares(text: &str, name: &str) -> bool {
-    text.split(|c: char| !c.is_alphanumeric() && c != '_')
-        .any(|word| word == name)
+    text.split(|c: char| !c.is_alphanumeric() && c != '_').any(|word| word == name)
 }
 
 /// Every verb that README.md lists has its two halves.
@@ -93,10 +83,7 @@ mod tests {
     use super::*;
 
     fn words(files: &[(&str, &str)]) -> Vec<String> {
-        check(&Repo::of(files))
-            .into_iter()
-            .map(|r| r.words)
-            .collect()
+        check(&Repo::of(files)).into_iter().map(|r| r.words).collect()
     }
 
     #[test]
@@ -108,20 +95,14 @@ mod tests {
         let it = ("a/tests/it/main.rs", "//! It.\n");
         assert!(words(&[lib, b, c, d, it]).is_empty());
         let lost = ("a/src/c/e.rs", "//! E.\n");
-        assert_eq!(
-            words(&[lib, b, c, d, lost]),
-            ["no parent module names this file"]
-        );
+        assert_eq!(words(&[lib, b, c, d, lost]), ["no parent module names this file"]);
         let case = ("a/tests/it/f.rs", "//! F.\n");
         assert_eq!(words(&[it, case]).len(), 1);
     }
 
     #[test]
     fn empty_names_and_missing_openings_are_found() {
-        let found = words(&[
-            ("a/src/lib.rs", "mod utils;\n"),
-            ("a/src/utils.rs", "//! U.\n"),
-        ]);
+        let found = words(&[("a/src/lib.rs", "mod utils;\n"), ("a/src/utils.rs", "//! U.\n")]);
         assert_eq!(found.len(), 2, "{found:?}");
     }
 

@@ -45,11 +45,7 @@ fn links(repo: &Repo, path: &str, text: &str, remarks: &mut Vec<Remark>) {
             if file.is_empty() || target.contains("://") || leads(repo, folder, file) {
                 continue;
             }
-            remarks.push(Remark::fail(
-                path,
-                i + 1,
-                format!("`{target}` leads nowhere"),
-            ));
+            remarks.push(Remark::fail(path, i + 1, format!("`{target}` leads nowhere")));
         }
     }
 }
@@ -67,10 +63,7 @@ fn leads(repo: &Repo, folder: &str, file: &str) -> bool {
     }
     let target = parts.join("/");
     repo.files.contains_key(&target)
-        || repo
-            .files
-            .keys()
-            .any(|p| p.starts_with(&format!("{target}/")))
+        || repo.files.keys().any(|p| p.starts_with(&format!("{target}/")))
         || Path::new(&repo.root).join(&target).exists() && !repo.root.as_os_str().is_empty()
 }
 
@@ -78,17 +71,9 @@ fn changelog(repo: &Repo) -> Option<Remark> {
     let path = "CHANGELOG.md";
     let version = env!("CARGO_PKG_VERSION");
     let named = repo.files.get(path).is_some_and(|text| {
-        text.lines()
-            .filter_map(|l| l.strip_prefix("## "))
-            .any(|h| h.contains("Unreleased") || h.contains(version))
+        text.lines().filter_map(|l| l.strip_prefix("## ")).any(|h| h.contains("Unreleased") || h.contains(version))
     });
-    (!named).then(|| {
-        Remark::fail(
-            path,
-            0,
-            format!("has no heading for {version} or Unreleased"),
-        )
-    })
+    (!named).then(|| Remark::fail(path, 0, format!("has no heading for {version} or Unreleased")))
 }
 
 #[cfg(test)]
@@ -98,10 +83,7 @@ mod tests {
     const LOG: (&str, &str) = ("CHANGELOG.md", "## Unreleased\n");
 
     fn words(files: &[(&str, &str)]) -> Vec<String> {
-        check(&Repo::of(files))
-            .into_iter()
-            .map(|r| r.words)
-            .collect()
+        check(&Repo::of(files)).into_iter().map(|r| r.words).collect()
     }
 
     #[test]
@@ -113,10 +95,7 @@ mod tests {
 
     #[test]
     fn links_lead_somewhere() {
-        let page = (
-            "docs/guide/a.md",
-            "[r](../rules/b.md#x) [w](https://x.example/) [h](#y)\n",
-        );
+        let page = ("docs/guide/a.md", "[r](../rules/b.md#x) [w](https://x.example/) [h](#y)\n");
         let rule = ("docs/rules/b.md", "b\n");
         assert!(words(&[LOG, page, rule]).is_empty());
         assert_eq!(words(&[LOG, page]), ["`../rules/b.md#x` leads nowhere"]);

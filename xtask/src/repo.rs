@@ -11,9 +11,7 @@ pub type Done = Result<bool, Box<dyn Error>>;
 /// Folders that hold nothing of ours.
 const SKIPPED: &[&str] = &[".git", "target", "node_modules"];
 /// Files that are read as text, by how their name ends.
-const TEXT: &[&str] = &[
-    "rs", "toml", "md", "json", "yml", "css", "js", "sql", "lock",
-];
+const TEXT: &[&str] = &["rs", "toml", "md", "json", "yml", "css", "js", "sql", "lock"];
 /// Text files whose name has no ending.
 const BARE: &[&str] = &["test", "run", "LICENSE-APACHE", "LICENSE-MIT"];
 
@@ -27,10 +25,8 @@ pub struct Repo {
 impl Repo {
     /// Reads the repository that this program was built from.
     pub fn load() -> Result<Self, Box<dyn Error>> {
-        let root = Path::new(env!("CARGO_MANIFEST_DIR"))
-            .parent()
-            .ok_or("xtask does not lie in a repository")?
-            .to_path_buf();
+        let root =
+            Path::new(env!("CARGO_MANIFEST_DIR")).parent().ok_or("xtask does not lie in a repository")?.to_path_buf();
         let mut files = BTreeMap::new();
         read_folder(&root, "", &mut files)?;
         Ok(Self { root, files })
@@ -38,20 +34,10 @@ impl Repo {
     /// A repository of a few files, for a test.
     #[cfg(test)]
     pub fn of(files: &[(&str, &str)]) -> Self {
-        Self {
-            root: PathBuf::new(),
-            files: files
-                .iter()
-                .map(|(p, t)| ((*p).to_string(), (*t).to_string()))
-                .collect(),
-        }
+        Self { root: PathBuf::new(), files: files.iter().map(|(p, t)| ((*p).to_string(), (*t).to_string())).collect() }
     }
     /// The files under a folder with an ending.
-    pub fn under<'a>(
-        &'a self,
-        folder: &'a str,
-        ending: &'a str,
-    ) -> impl Iterator<Item = (&'a str, &'a str)> {
+    pub fn under<'a>(&'a self, folder: &'a str, ending: &'a str) -> impl Iterator<Item = (&'a str, &'a str)> {
         self.files
             .iter()
             .filter(move |(p, _)| p.starts_with(folder) && p.ends_with(ending))
@@ -63,11 +49,7 @@ impl Repo {
     }
 }
 
-fn read_folder(
-    folder: &Path,
-    prefix: &str,
-    files: &mut BTreeMap<String, String>,
-) -> Result<(), Box<dyn Error>> {
+fn read_folder(folder: &Path, prefix: &str, files: &mut BTreeMap<String, String>) -> Result<(), Box<dyn Error>> {
     for entry in fs::read_dir(folder)? {
         let entry = entry?;
         let name = entry.file_name().to_string_lossy().into_owned();
@@ -104,18 +86,10 @@ pub struct Remark {
 impl Remark {
     /// A remark that fails the check.
     pub fn fail(path: &str, line: usize, words: impl Into<String>) -> Self {
-        Self {
-            path: path.to_string(),
-            line,
-            words: words.into(),
-            fails: true,
-        }
+        Self { path: path.to_string(), line, words: words.into(), fails: true }
     }
     /// A remark that is only told.
     pub fn tell(path: &str, line: usize, words: impl Into<String>) -> Self {
-        Self {
-            fails: false,
-            ..Self::fail(path, line, words)
-        }
+        Self { fails: false, ..Self::fail(path, line, words) }
     }
 }

@@ -7,8 +7,7 @@ use std::collections::BTreeMap;
 use std::fs;
 
 const FOLDER: &str = "docs/rules/";
-const MARK: &str =
-    "<!-- Written by `cargo xtask docs` from the rule's own file. Change that file. -->\n\n";
+const MARK: &str = "<!-- Written by `cargo xtask docs` from the rule's own file. Change that file. -->\n\n";
 
 /// Writes the pages, and takes away pages of rules that are gone.
 pub fn write(repo: &Repo) -> Done {
@@ -41,10 +40,8 @@ pub fn check(repo: &Repo) -> Vec<Remark> {
 }
 
 fn pages(repo: &Repo) -> BTreeMap<String, String> {
-    let mut pages: BTreeMap<String, String> = rules::ALL
-        .iter()
-        .map(|rule| (format!("{FOLDER}{}.md", rule.name), page(repo, rule)))
-        .collect();
+    let mut pages: BTreeMap<String, String> =
+        rules::ALL.iter().map(|rule| (format!("{FOLDER}{}.md", rule.name), page(repo, rule))).collect();
     pages.insert(format!("{FOLDER}README.md"), index());
     pages
 }
@@ -69,12 +66,7 @@ fn index() -> String {
         rows.len()
     );
     for rule in rows {
-        text += &format!(
-            "| [{0}]({0}.md) | {1} | {2} |\n",
-            rule.name,
-            rule.severity,
-            scope(rule.scope)
-        );
+        text += &format!("| [{0}]({0}.md) | {1} | {2} |\n", rule.name, rule.severity, scope(rule.scope));
     }
     text
 }
@@ -90,18 +82,8 @@ fn scope(scope: Scope) -> &'static str {
 
 /// The rule's sources as the register has them.
 fn cited(repo: &Repo, rule: &Rule) -> String {
-    let register = repo
-        .files
-        .get(REGISTER)
-        .and_then(|t| t.parse::<toml::Table>().ok());
-    let entry = |id: &str| {
-        register
-            .as_ref()?
-            .get("source")?
-            .get(id)?
-            .as_table()
-            .cloned()
-    };
+    let register = repo.files.get(REGISTER).and_then(|t| t.parse::<toml::Table>().ok());
+    let entry = |id: &str| register.as_ref()?.get("source")?.get(id)?.as_table().cloned();
     let mut lines = String::new();
     for id in rule.sources {
         let words = entry(id).map_or_else(String::new, |e| {

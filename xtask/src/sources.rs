@@ -9,15 +9,9 @@ pub const REGISTER: &str = "data/sources.toml";
 
 /// The ids of the register.
 fn ids(repo: &Repo) -> BTreeSet<String> {
-    let table = repo
-        .files
-        .get(REGISTER)
-        .and_then(|t| t.parse::<Table>().ok());
+    let table = repo.files.get(REGISTER).and_then(|t| t.parse::<Table>().ok());
     let entries = table.as_ref().and_then(|t| t.get("source")?.as_table());
-    entries
-        .into_iter()
-        .flat_map(|t| t.keys().cloned())
-        .collect()
+    entries.into_iter().flat_map(|t| t.keys().cloned()).collect()
 }
 
 /// Sources of data, of rules and of published answers that the register does not hold.
@@ -25,11 +19,7 @@ pub fn check(repo: &Repo) -> Vec<Remark> {
     let known = ids(repo);
     let mut remarks = Vec::new();
     if known.is_empty() {
-        remarks.push(Remark::fail(
-            REGISTER,
-            0,
-            "is missing or has no [source.<id>]",
-        ));
+        remarks.push(Remark::fail(REGISTER, 0, "is missing or has no [source.<id>]"));
     }
     let mut cited = BTreeSet::new();
     for (path, text) in repo.under("data/", ".toml") {
@@ -58,31 +48,17 @@ pub fn check(repo: &Repo) -> Vec<Remark> {
         let named = |text: &str| names(&text.to_lowercase(), &id.to_lowercase());
         let mut texts = repo.rust().chain(repo.under("published/", ""));
         if !texts.any(|(_, text)| named(text)) {
-            remarks.push(Remark::tell(
-                REGISTER,
-                0,
-                format!("`{id}` is cited nowhere"),
-            ));
+            remarks.push(Remark::tell(REGISTER, 0, format!("`{id}` is cited nowhere")));
         }
     }
     remarks
 }
 
-fn data(
-    path: &str,
-    text: &str,
-    known: &BTreeSet<String>,
-    cited: &mut BTreeSet<String>,
-    remarks: &mut Vec<Remark>,
-) {
+fn data(path: &str, text: &str, known: &BTreeSet<String>, cited: &mut BTreeSet<String>, remarks: &mut Vec<Remark>) {
     let table = match text.parse::<Table>() {
         Ok(table) => table,
         Err(error) => {
-            remarks.push(Remark::fail(
-                path,
-                0,
-                format!("does not read: {}", error.message()),
-            ));
+            remarks.push(Remark::fail(path, 0, format!("does not read: {}", error.message())));
             return;
         }
     };
@@ -91,10 +67,7 @@ fn data(
     for id in &found {
         if !known.contains(id) {
             let quoted = format!("\"{id}\"");
-            let line = text
-                .lines()
-                .position(|l| l.contains("source") && l.contains(&quoted))
-                .map_or(0, |i| i + 1);
+            let line = text.lines().position(|l| l.contains("source") && l.contains(&quoted)).map_or(0, |i| i + 1);
             let words = format!("the source `{id}` is not in {REGISTER}");
             remarks.push(Remark::fail(path, line, words));
         }
@@ -122,34 +95,19 @@ fn collect(value: &Value, found: &mut BTreeSet<String>) {
 
 /// The folders of published answers.
 fn published(repo: &Repo) -> BTreeSet<&str> {
-    repo.under("published/", "")
-        .filter_map(|(p, _)| Some(p.strip_prefix("published/")?.split_once('/')?.0))
-        .collect()
+    repo.under("published/", "").filter_map(|(p, _)| Some(p.strip_prefix("published/")?.split_once('/')?.0)).collect()
 }
 
 /// Boards that no scenario and no published answer names.
 pub fn boards(repo: &Repo) -> Vec<Remark> {
-    let checks: Vec<&str> = repo
-        .under("scenarios/", "")
-        .chain(repo.under("published/", ""))
-        .map(|(_, text)| text)
-        .collect();
+    let checks: Vec<&str> =
+        repo.under("scenarios/", "").chain(repo.under("published/", "")).map(|(_, text)| text).collect();
     repo.under("data/boards/", ".toml")
         .filter(|(path, _)| {
-            let id = path
-                .rsplit('/')
-                .next()
-                .unwrap_or(path)
-                .trim_end_matches(".toml");
+            let id = path.rsplit('/').next().unwrap_or(path).trim_end_matches(".toml");
             !checks.iter().any(|text| names(text, id))
         })
-        .map(|(path, _)| {
-            Remark::fail(
-                path,
-                0,
-                "no scenario and no published answer names this board",
-            )
-        })
+        .map(|(path, _)| Remark::fail(path, 0, "no scenario and no published answer names this board"))
         .collect()
 }
 
@@ -157,8 +115,7 @@ pub fn boards(repo: &Repo) -> Vec<Remark> {
 fn names(text: &str, id: &str) -> bool {
     let part = |c: char| c.is_alphanumeric() || c == '-' || c == '_';
     text.match_indices(id).any(|(at, _)| {
-        !text[..at].chars().next_back().is_some_and(part)
-            && !text[at + id.len()..].chars().next().is_some_and(part)
+        !text[..at].chars().next_back().is_some_and(part) && !text[at + id.len()..].chars().next().is_some_and(part)
     })
 }
 

@@ -40,10 +40,7 @@ impl<'de, T: Deserialize<'de>> Deserialize<'de> for At<T> {
                 let start = seq.next_element()?.ok_or_else(gone)?;
                 let end = seq.next_element()?.ok_or_else(gone)?;
                 let value = seq.next_element()?.ok_or_else(gone)?;
-                Ok(At {
-                    value,
-                    span: Span { start, end },
-                })
+                Ok(At { value, span: Span { start, end } })
             }
         }
         deserializer.deserialize_newtype_struct(AT, Whole(std::marker::PhantomData))
@@ -60,13 +57,7 @@ impl de::Error for Fault {
         Self::new(None, Problem::Contradiction(message.to_string()))
     }
     fn invalid_type(found: de::Unexpected<'_>, expected: &dyn de::Expected) -> Self {
-        Self::new(
-            None,
-            Problem::Type {
-                expected: expected.to_string(),
-                found: found.to_string(),
-            },
-        )
+        Self::new(None, Problem::Type { expected: expected.to_string(), found: found.to_string() })
     }
     fn invalid_value(found: de::Unexpected<'_>, expected: &dyn de::Expected) -> Self {
         Self::invalid_type(found, expected)
@@ -81,13 +72,7 @@ impl de::Error for Fault {
     }
     fn missing_field(field: &'static str) -> Self {
         let hint = format!("add a line `{field} = …`");
-        Self::new(
-            None,
-            Problem::MissingKey {
-                key: field.to_string(),
-            },
-        )
-        .hint(hint)
+        Self::new(None, Problem::MissingKey { key: field.to_string() }).hint(hint)
     }
 }
 impl fmt::Display for Fault {
@@ -110,30 +95,18 @@ struct Reader<'de>(&'de Node);
 impl<'de> Reader<'de> {
     fn expected(&self, expected: &str) -> Fault {
         let found = self.0.words();
-        let fault = Fault::new(
-            self.0.span,
-            Problem::Type {
-                expected: expected.into(),
-                found,
-            },
-        );
+        let fault = Fault::new(self.0.span, Problem::Type { expected: expected.into(), found });
         let starts = |word: &str| expected.starts_with(word);
         match &self.0.value {
-            Value::Text(_)
-                if starts("a whole number") || starts("a number") || starts("`true`") =>
-            {
+            Value::Text(_) if starts("a whole number") || starts("a number") || starts("`true`") => {
                 fault.hint("take the quotes away")
             }
             Value::Whole(_) | Value::Number(_) | Value::Flag(_) if starts("a text") => {
                 fault.hint("put it in double quotes, with its unit if it has one")
             }
-            Value::Table(_) if starts("a list") => {
-                fault.hint("write the table's head in double brackets: [[…]]")
-            }
+            Value::Table(_) if starts("a list") => fault.hint("write the table's head in double brackets: [[…]]"),
             _ if starts("a list") => fault.hint("put it in brackets: [ … ]"),
-            Value::List(_) if starts("a table") => {
-                fault.hint("write the table's head in single brackets: […]")
-            }
+            Value::List(_) if starts("a table") => fault.hint("write the table's head in single brackets: […]"),
             _ if starts("a table") => fault.hint("write a table: { key = value, … }"),
             _ => fault.hint(format!("write {expected} here")),
         }
@@ -143,16 +116,7 @@ impl<'de> Reader<'de> {
             let what = "a number here".to_string();
             let (least, most) = (least.to_string(), most.to_string());
             let hint = format!("give a whole number from {least} to {most}");
-            Fault::new(
-                self.0.span,
-                Problem::Range {
-                    what,
-                    least,
-                    most,
-                    found,
-                },
-            )
-            .hint(hint)
+            Fault::new(self.0.span, Problem::Range { what, least, most, found }).hint(hint)
         };
         match &self.0.value {
             Value::Whole(Some(n)) if (least..=most).contains(n) => Ok(*n),
@@ -182,21 +146,15 @@ impl<'de> Deserializer<'de> for Reader<'de> {
             Value::Whole(Some(n)) => visitor.visit_i64(*n),
             Value::Number(n) if n.is_finite() => visitor.visit_f64(*n),
             Value::Flag(flag) => visitor.visit_bool(*flag),
-            Value::Number(_) | Value::Whole(None) | Value::Date => Err(de::Error::invalid_type(
-                de::Unexpected::Other(&self.0.words()),
-                &visitor,
-            )),
+            Value::Number(_) | Value::Whole(None) | Value::Date => {
+                Err(de::Error::invalid_type(de::Unexpected::Other(&self.0.words()), &visitor))
+            }
             Value::List(list) => visitor.visit_seq(List(list.iter())),
-            Value::Table(entries) => visitor.visit_map(Table {
-                entries: entries.iter(),
-                value: None,
-            }),
+            Value::Table(entries) => visitor.visit_map(Table { entries: entries.iter(), value: None }),
         };
         placed(result, span).map_err(|fault| match *fault.problem {
             // serde's words for what was found are a programmer's; ours say it plainly.
-            Problem::Type { ref expected, .. } if fault.span == Some(span) => {
-                self.expected(expected)
-            }
+            Problem::Type { ref expected, .. } if fault.span == Some(span) => self.expected(expected),
             _ => fault,
         })
     }
@@ -234,16 +192,9 @@ impl<'de> Deserializer<'de> for Reader<'de> {
     fn deserialize_option<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
         visitor.visit_some(self)
     }
-    fn deserialize_newtype_struct<V: Visitor<'de>>(
-        self,
-        name: &'static str,
-        visitor: V,
-    ) -> Result<V::Value, Fault> {
+    fn deserialize_newtype_struct<V: Visitor<'de>>(self, name: &'static str, visitor: V) -> Result<V::Value, Fault> {
         if name == AT {
-            return visitor.visit_seq(Placed {
-                node: self.0,
-                step: 0,
-            });
+            return visitor.visit_seq(Placed { node: self.0, step: 0 });
         }
         visitor.visit_newtype_struct(self)
     }
@@ -255,13 +206,9 @@ impl<'de> Deserializer<'de> for Reader<'de> {
     }
     fn deserialize_map<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
         match &self.0.value {
-            Value::Table(entries) => placed(
-                visitor.visit_map(Table {
-                    entries: entries.iter(),
-                    value: None,
-                }),
-                self.0.span,
-            ),
+            Value::Table(entries) => {
+                placed(visitor.visit_map(Table { entries: entries.iter(), value: None }), self.0.span)
+            }
             _ => Err(self.expected("a table")),
         }
     }
@@ -280,10 +227,7 @@ impl<'de> Deserializer<'de> for Reader<'de> {
         visitor: V,
     ) -> Result<V::Value, Fault> {
         match &self.0.value {
-            Value::Text(text) => placed(
-                visitor.visit_enum(text.as_str().into_deserializer()),
-                self.0.span,
-            ),
+            Value::Text(text) => placed(visitor.visit_enum(text.as_str().into_deserializer()), self.0.span),
             _ => Err(self.expected("a text")),
         }
     }
@@ -299,18 +243,11 @@ struct Placed<'de> {
 }
 impl<'de> SeqAccess<'de> for Placed<'de> {
     type Error = Fault;
-    fn next_element_seed<T: DeserializeSeed<'de>>(
-        &mut self,
-        seed: T,
-    ) -> Result<Option<T::Value>, Fault> {
+    fn next_element_seed<T: DeserializeSeed<'de>>(&mut self, seed: T) -> Result<Option<T::Value>, Fault> {
         self.step += 1;
         match self.step {
-            1 => seed
-                .deserialize(self.node.span.start.into_deserializer())
-                .map(Some),
-            2 => seed
-                .deserialize(self.node.span.end.into_deserializer())
-                .map(Some),
+            1 => seed.deserialize(self.node.span.start.into_deserializer()).map(Some),
+            2 => seed.deserialize(self.node.span.end.into_deserializer()).map(Some),
             _ => seed.deserialize(Reader(self.node)).map(Some),
         }
     }
@@ -319,14 +256,8 @@ impl<'de> SeqAccess<'de> for Placed<'de> {
 struct List<'de>(std::slice::Iter<'de, Node>);
 impl<'de> SeqAccess<'de> for List<'de> {
     type Error = Fault;
-    fn next_element_seed<T: DeserializeSeed<'de>>(
-        &mut self,
-        seed: T,
-    ) -> Result<Option<T::Value>, Fault> {
-        self.0
-            .next()
-            .map(|node| seed.deserialize(Reader(node)))
-            .transpose()
+    fn next_element_seed<T: DeserializeSeed<'de>>(&mut self, seed: T) -> Result<Option<T::Value>, Fault> {
+        self.0.next().map(|node| seed.deserialize(Reader(node))).transpose()
     }
 }
 
@@ -336,10 +267,7 @@ struct Table<'de> {
 }
 impl<'de> MapAccess<'de> for Table<'de> {
     type Error = Fault;
-    fn next_key_seed<K: DeserializeSeed<'de>>(
-        &mut self,
-        seed: K,
-    ) -> Result<Option<K::Value>, Fault> {
+    fn next_key_seed<K: DeserializeSeed<'de>>(&mut self, seed: K) -> Result<Option<K::Value>, Fault> {
         let Some(entry) = self.entries.next() else {
             return Ok(None);
         };

@@ -43,12 +43,7 @@ pub enum Problem {
     UnknownName { what: &'static str, name: String },
     /// A number outside its range.
     #[error("{found} is out of range: {what} goes from {least} to {most}")]
-    Range {
-        what: String,
-        least: String,
-        most: String,
-        found: String,
-    },
+    Range { what: String, least: String, most: String, found: String },
     /// A text that is no quantity.
     #[error(transparent)]
     Quantity(#[from] QuantityError),
@@ -83,12 +78,7 @@ pub(crate) struct Fault {
 
 impl Fault {
     pub fn new(span: impl Into<Option<Span>>, problem: Problem) -> Self {
-        Self {
-            problem: Box::new(problem),
-            span: span.into(),
-            hint: None,
-            see: Vec::new(),
-        }
+        Self { problem: Box::new(problem), span: span.into(), hint: None, see: Vec::new() }
     }
     pub fn contradiction(span: Span, text: impl Into<String>) -> Self {
         Self::new(span, Problem::Contradiction(text.into()))
@@ -136,45 +126,27 @@ impl CatalogError {
         // A base that several boards inherit is read with each; its faults are told once.
         let mut told = Vec::new();
         faults.retain(|fault| {
-            let this = (
-                fault.span.and_then(|s| texts.place(s)),
-                fault.problem.clone(),
-            );
+            let this = (fault.span.and_then(|s| texts.place(s)), fault.problem.clone());
             let new = !told.contains(&this);
             told.push(this);
             new
         });
         if faults.is_empty() {
             // Nothing was read and nothing was found wrong: that is our own mistake, told as one.
-            faults.push(Fault::new(
-                None,
-                Problem::Contradiction("the file could not be read as a whole".into()),
-            ));
+            faults.push(Fault::new(None, Problem::Contradiction("the file could not be read as a whole".into())));
         }
         Self { faults, texts }
     }
     pub(crate) fn unreadable(path: &Path, error: &std::io::Error) -> Self {
         let path = shown(&path.display().to_string());
-        let fault = Fault::new(
-            None,
-            Problem::Unreadable {
-                path,
-                reason: error.to_string(),
-            },
-        );
-        Self::new(
-            vec![fault.hint("check the path, and that the file may be read")],
-            Texts::default(),
-        )
+        let fault = Fault::new(None, Problem::Unreadable { path, reason: error.to_string() });
+        Self::new(vec![fault.hint("check the path, and that the file may be read")], Texts::default())
     }
     fn report(&self, fault: &Fault) -> Report {
         Report {
             problem: (*fault.problem).clone(),
             place: fault.span.and_then(|s| self.texts.place(s)),
-            hint: fault
-                .hint
-                .clone()
-                .unwrap_or_else(|| "see the guide to the files that people write".into()),
+            hint: fault.hint.clone().unwrap_or_else(|| "see the guide to the files that people write".into()),
         }
     }
     /// All faults, in order of place.
@@ -183,19 +155,12 @@ impl CatalogError {
     }
     /// What the person can do next about the first fault, in one clause.
     pub fn hint(&self) -> String {
-        self.faults
-            .first()
-            .map(|f| self.report(f).hint)
-            .unwrap_or_default()
+        self.faults.first().map(|f| self.report(f).hint).unwrap_or_default()
     }
     /// All faults (twenty at most) drawn under their lines; with colour codes for a terminal if `colour`.
     pub fn render(&self, colour: bool) -> String {
         const MOST: usize = 20;
-        let renderer = if colour {
-            Renderer::styled()
-        } else {
-            Renderer::plain()
-        };
+        let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
         let renderer = renderer.decor_style(DecorStyle::Ascii);
         let drawn = |f: &Fault| renderer.render(&[self.group(f)]);
         let mut out: Vec<String> = self.faults.iter().take(MOST).map(drawn).collect();
@@ -211,11 +176,7 @@ impl CatalogError {
         places.extend(fault.span.map(|s| (s, None)));
         places.extend(fault.see.iter().map(|(s, t)| (*s, Some(t.as_str()))));
         let mut files: Vec<usize> = Vec::new();
-        for base in places
-            .iter()
-            .filter_map(|(s, _)| self.texts.of(*s))
-            .map(|t| t.base)
-        {
+        for base in places.iter().filter_map(|(s, _)| self.texts.of(*s)).map(|t| t.base) {
             if !files.contains(&base) {
                 files.push(base);
             }
@@ -233,10 +194,7 @@ impl CatalogError {
         base: usize,
         places: &[(Span, Option<&'a str>)],
     ) -> Snippet<'a, annotate_snippets::Annotation<'a>> {
-        let text = self.texts.of(Span {
-            start: base,
-            end: base,
-        });
+        let text = self.texts.of(Span { start: base, end: base });
         let (source, name) = text.map_or(("", ""), |t| (&t.text, &t.name));
         let mut snippet = Snippet::source(source).path(name).fold(true);
         for (span, label) in places {
@@ -244,11 +202,7 @@ impl CatalogError {
                 continue;
             }
             let range = within(source, span.start - base, span.end.saturating_sub(base));
-            let kind = if label.is_none() {
-                AnnotationKind::Primary
-            } else {
-                AnnotationKind::Context
-            };
+            let kind = if label.is_none() { AnnotationKind::Primary } else { AnnotationKind::Context };
             snippet = snippet.annotation(kind.span(range).label(*label));
         }
         snippet

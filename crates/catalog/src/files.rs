@@ -83,10 +83,7 @@ pub struct Nowhere;
 
 impl Files for Nowhere {
     fn read(&self, _: &Path) -> io::Result<Vec<u8>> {
-        Err(io::Error::new(
-            io::ErrorKind::PermissionDenied,
-            "a text that is no file can name no other file",
-        ))
+        Err(io::Error::new(io::ErrorKind::PermissionDenied, "a text that is no file can name no other file"))
     }
     fn list(&self, _: &Path) -> io::Result<Vec<PathBuf>> {
         Ok(Vec::new())
@@ -106,22 +103,12 @@ impl<'a> Input<'a> {
     /// # Errors
     /// The file is not there or can't be read.
     pub fn file(files: &'a dyn Files, path: &Path) -> Result<Self, CatalogError> {
-        let bytes = files
-            .read(path)
-            .map_err(|e| CatalogError::unreadable(path, &e))?;
-        Ok(Self {
-            name: path.display().to_string(),
-            bytes,
-            beside: files,
-        })
+        let bytes = files.read(path).map_err(|e| CatalogError::unreadable(path, &e))?;
+        Ok(Self { name: path.display().to_string(), bytes, beside: files })
     }
     /// A text that is no file and may name none.
     pub fn text(name: impl Into<String>, text: impl Into<Vec<u8>>) -> Self {
-        Self {
-            name: name.into(),
-            bytes: text.into(),
-            beside: &Nowhere,
-        }
+        Self { name: name.into(), bytes: text.into(), beside: &Nowhere }
     }
     /// A path written in this file, as its place reads it.
     pub(crate) fn near(&self, path: &str) -> PathBuf {
@@ -136,9 +123,7 @@ pub(crate) fn near(from: &str, path: &str) -> PathBuf {
     for part in joined.components() {
         match part {
             Component::CurDir => {}
-            Component::ParentDir
-                if matches!(whole.components().next_back(), Some(Component::Normal(_))) =>
-            {
+            Component::ParentDir if matches!(whole.components().next_back(), Some(Component::Normal(_))) => {
                 whole.pop();
             }
             other => whole.push(other),

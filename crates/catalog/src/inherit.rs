@@ -55,11 +55,7 @@ pub(crate) fn whole(reading: &mut Reading, first: Layer, bases: &Bases<'_>) -> O
         nodes.push(node);
     }
     let root = nodes.into_iter().rev().reduce(merge)?;
-    Some(Whole {
-        root,
-        origins,
-        layers,
-    })
+    Some(Whole { root, origins, layers })
 }
 
 /// The base that a file names; `None` for a fault.
@@ -67,49 +63,28 @@ fn inherits(reading: &mut Reading, node: &Node) -> Option<Option<(String, Span)>
     let Some(entry) = node.get("inherit") else {
         return Some(None);
     };
-    let text = node
-        .text("inherit")
-        .map(|(text, span)| (text.trim().to_string(), span));
+    let text = node.text("inherit").map(|(text, span)| (text.trim().to_string(), span));
     if text.is_none() {
-        let problem = Problem::Type {
-            expected: "a text".into(),
-            found: entry.node.words(),
-        };
-        reading.report(
-            Fault::new(entry.node.span, problem)
-                .hint("name one board, or the path of one board file"),
-        );
+        let problem = Problem::Type { expected: "a text".into(), found: entry.node.words() };
+        reading.report(Fault::new(entry.node.span, problem).hint("name one board, or the path of one board file"));
         return None;
     }
     Some(text)
 }
 
 /// The layers that a base brings, topmost last.
-fn next(
-    reading: &mut Reading,
-    above: &[Layer],
-    name: &str,
-    span: Span,
-    bases: &Bases<'_>,
-) -> Option<Layers> {
+fn next(reading: &mut Reading, above: &[Layer], name: &str, span: Span, bases: &Bases<'_>) -> Option<Layers> {
     let chain = |last: &str| {
         let mut names: Vec<String> = above.iter().map(|l| shown(&l.name)).collect();
         names.push(shown(last));
         names.join(" → ")
     };
     if above.len() >= DEEPEST {
-        let problem = Problem::Deep {
-            most: DEEPEST,
-            chain: chain(name),
-        };
+        let problem = Problem::Deep { most: DEEPEST, chain: chain(name) };
         reading.report(Fault::new(span, problem).hint("inherit from a board nearer to the base"));
         return None;
     }
-    let seen = |layer: &Layer| {
-        above
-            .iter()
-            .any(|l| near("", &l.name) == near("", &layer.name))
-    };
+    let seen = |layer: &Layer| above.iter().any(|l| near("", &l.name) == near("", &layer.name));
     let layer = if name.ends_with(".toml") {
         by_path(reading, above, name, span, bases)?
     } else {
@@ -123,12 +98,7 @@ fn next(
         }
     };
     if seen(&layer) {
-        let fault = Fault::new(
-            span,
-            Problem::Cycle {
-                chain: chain(&layer.name),
-            },
-        );
+        let fault = Fault::new(span, Problem::Cycle { chain: chain(&layer.name) });
         reading.report(fault.hint("take one `inherit` of this chain away"));
         return None;
     }
@@ -139,40 +109,21 @@ fn next(
 fn unknown(reading: &mut Reading, name: &str, span: Span, bases: &Bases<'_>) -> Option<Layers> {
     let known = bases.siblings.keys().chain(bases.before.keys());
     let hint = suggest(name, known.map(String::as_str));
-    let problem = Problem::UnknownName {
-        what: "board",
-        name: shown(name),
-    };
+    let problem = Problem::UnknownName { what: "board", name: shown(name) };
     let fault = Fault::new(span, problem);
-    reading.report(fault.hint(format!(
-        "{hint}; a file is named by its path, ending in .toml"
-    )));
+    reading.report(fault.hint(format!("{hint}; a file is named by its path, ending in .toml")));
     None
 }
 
-fn by_path(
-    reading: &mut Reading,
-    above: &[Layer],
-    name: &str,
-    span: Span,
-    bases: &Bases<'_>,
-) -> Option<Layer> {
+fn by_path(reading: &mut Reading, above: &[Layer], name: &str, span: Span, bases: &Bases<'_>) -> Option<Layer> {
     let from = above.last().map_or("", |l| l.name.as_str());
     let path = near(from, name);
     match bases.files.read(&path) {
-        Ok(bytes) => Some(Layer {
-            name: path.display().to_string(),
-            bytes: bytes.into(),
-        }),
+        Ok(bytes) => Some(Layer { name: path.display().to_string(), bytes: bytes.into() }),
         Err(error) => {
-            let problem = Problem::Unreadable {
-                path: shown(&path.display().to_string()),
-                reason: error.to_string(),
-            };
-            reading.report(
-                Fault::new(span, problem)
-                    .hint("the path is relative to the folder of the file that names it"),
-            );
+            let problem = Problem::Unreadable { path: shown(&path.display().to_string()), reason: error.to_string() };
+            reading
+                .report(Fault::new(span, problem).hint("the path is relative to the folder of the file that names it"));
             None
         }
     }

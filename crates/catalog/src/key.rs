@@ -14,20 +14,12 @@ impl<'de> Deserializer<'de> for Key<'de> {
     fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
         visitor.visit_borrowed_str(&self.0.key)
     }
-    fn deserialize_newtype_struct<V: Visitor<'de>>(
-        self,
-        name: &'static str,
-        visitor: V,
-    ) -> Result<V::Value, Fault> {
+    fn deserialize_newtype_struct<V: Visitor<'de>>(self, name: &'static str, visitor: V) -> Result<V::Value, Fault> {
         if name != AT {
             return visitor.visit_newtype_struct(self);
         }
         let Span { start, end } = self.0.key_span;
-        let steps = [
-            KeyStep::Offset(start),
-            KeyStep::Offset(end),
-            KeyStep::Name(&self.0.key),
-        ];
+        let steps = [KeyStep::Offset(start), KeyStep::Offset(end), KeyStep::Name(&self.0.key)];
         visitor.visit_seq(de::value::SeqDeserializer::new(steps.into_iter()))
     }
     serde::forward_to_deserialize_any! {

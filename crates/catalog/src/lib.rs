@@ -32,10 +32,7 @@ impl Library {
     /// All faults of the file, its board and the modules that it names.
     pub fn build(&self, input: &Input<'_>, resolve: Resolve<'_>) -> Result<Build, CatalogError> {
         let mut reading = reading::Reading::default();
-        let build = read::build::build(
-            &mut reading,
-            &mut read::build::Task::new(self, input, resolve),
-        );
+        let build = read::build::build(&mut reading, &mut read::build::Task::new(self, input, resolve));
         reading.finish(build)
     }
     /// Reads a need file.
@@ -44,10 +41,7 @@ impl Library {
     /// All faults of the file, its board, its stock file and the modules that they name.
     pub fn need(&self, input: &Input<'_>, resolve: Resolve<'_>) -> Result<Need, CatalogError> {
         let mut reading = reading::Reading::default();
-        let need = read::need::need(
-            &mut reading,
-            &mut read::build::Task::new(self, input, resolve),
-        );
+        let need = read::need::need(&mut reading, &mut read::build::Task::new(self, input, resolve));
         reading.finish(need)
     }
     /// Reads a stock file.

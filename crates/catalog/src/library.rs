@@ -61,18 +61,10 @@ impl Library {
         reading.finish(board)
     }
     pub(crate) fn board_in(&self, reading: &mut Reading, input: &Input<'_>) -> Option<Arc<Board>> {
-        let first = Layer {
-            name: input.name.clone(),
-            bytes: input.bytes.as_slice().into(),
-        };
-        let bases = Bases {
-            files: input.beside,
-            siblings: &BTreeMap::new(),
-            before: &self.boards,
-        };
+        let first = Layer { name: input.name.clone(), bytes: input.bytes.as_slice().into() };
+        let bases = Bases { files: input.beside, siblings: &BTreeMap::new(), before: &self.boards };
         let id = stem(Path::new(&input.name));
-        self.read_board(reading, &id, first, &bases, false)
-            .map(|(board, _)| board)
+        self.read_board(reading, &id, first, &bases, false).map(|(board, _)| board)
     }
 
     fn read_board(
@@ -85,11 +77,7 @@ impl Library {
     ) -> Option<(Arc<Board>, Layers)> {
         let whole = whole(reading, first, bases)?;
         let file: BoardFile = reading.decode(&whole.root)?;
-        let citing = Citing {
-            origins: whole.origins,
-            register: &self.catalog.sources,
-            strict,
-        };
+        let citing = Citing { origins: whole.origins, register: &self.catalog.sources, strict };
         let board = read::board::board(reading, &citing, id, &file, &self.catalog.processors)?;
         Some((Arc::new(board), whole.layers))
     }
@@ -141,11 +129,7 @@ impl Library {
             let Some(file) = reading.decode::<ProcessorFile>(&root) else {
                 continue;
             };
-            let citing = Citing {
-                origins: origins(reading, &root),
-                register: &self.catalog.sources,
-                strict,
-            };
+            let citing = Citing { origins: origins(reading, &root), register: &self.catalog.sources, strict };
             citing.cite(reading, file.source.span, None, None);
             let id = stem(&path);
             if let Some(processor) = read::processor::processor(reading, &citing, &id, &file) {
@@ -160,11 +144,7 @@ impl Library {
             let Some(file) = reading.decode::<ModulesFile>(&root) else {
                 continue;
             };
-            let citing = Citing {
-                origins: origins(reading, &root),
-                register: &self.catalog.sources,
-                strict,
-            };
+            let citing = Citing { origins: origins(reading, &root), register: &self.catalog.sources, strict };
             citing.cite(reading, file.source.span, None, None);
             for entry in &file.module {
                 let Some(module) = read::module::module(reading, &citing, entry) else {
@@ -173,9 +153,7 @@ impl Library {
                 if let Some(first) = ids.insert(module.id.0.clone(), entry.id.span) {
                     reading.twice("module", &entry.id, first, entry.id.span);
                 }
-                self.catalog
-                    .modules
-                    .insert(module.id.0.clone(), Arc::new(module));
+                self.catalog.modules.insert(module.id.0.clone(), Arc::new(module));
             }
         }
     }
@@ -186,24 +164,12 @@ impl Library {
             let Some(bytes) = opened(reading, &path, files.read(&path)) else {
                 continue;
             };
-            siblings.insert(
-                stem(&path),
-                Layer {
-                    name: path.display().to_string(),
-                    bytes: bytes.into(),
-                },
-            );
+            siblings.insert(stem(&path), Layer { name: path.display().to_string(), bytes: bytes.into() });
         }
         let before = self.boards.clone();
-        let bases = Bases {
-            files,
-            siblings: &siblings,
-            before: &before,
-        };
+        let bases = Bases { files, siblings: &siblings, before: &before };
         for (id, layer) in &siblings {
-            if let Some((board, layers)) =
-                self.read_board(reading, id, layer.clone(), &bases, strict)
-            {
+            if let Some((board, layers)) = self.read_board(reading, id, layer.clone(), &bases, strict) {
                 self.catalog.boards.insert(id.clone(), board);
                 self.boards.insert(id.clone(), layers);
             }
@@ -218,20 +184,13 @@ fn origins(reading: &mut Reading, root: &Node) -> Origins {
 }
 
 fn stem(path: &Path) -> String {
-    path.file_stem()
-        .map_or_else(String::new, |s| s.to_string_lossy().into_owned())
+    path.file_stem().map_or_else(String::new, |s| s.to_string_lossy().into_owned())
 }
 
 fn opened(reading: &mut Reading, path: &Path, bytes: std::io::Result<Vec<u8>>) -> Option<Vec<u8>> {
     let unreadable = |e: std::io::Error| {
         let path = shown(&path.display().to_string());
-        let fault = Fault::new(
-            None,
-            Problem::Unreadable {
-                path,
-                reason: e.to_string(),
-            },
-        );
+        let fault = Fault::new(None, Problem::Unreadable { path, reason: e.to_string() });
         fault.hint("check the path, and that the file may be read")
     };
     reading.keep(bytes.map_err(unreadable))

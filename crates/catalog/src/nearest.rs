@@ -1,23 +1,12 @@
 //! The nearest known name, for "did you mean".
 
 /// The known name that is nearest to what was written; `None` where none is near.
-pub(crate) fn nearest<'a>(
-    written: &str,
-    known: impl IntoIterator<Item = &'a str>,
-) -> Option<&'a str> {
+pub(crate) fn nearest<'a>(written: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let wanted: Vec<char> = written.trim().to_lowercase().chars().take(80).collect();
     let room = 1 + wanted.len() / 4;
     known
         .into_iter()
-        .map(|name| {
-            (
-                distance(
-                    &wanted,
-                    &name.to_lowercase().chars().take(80).collect::<Vec<_>>(),
-                ),
-                name,
-            )
-        })
+        .map(|name| (distance(&wanted, &name.to_lowercase().chars().take(80).collect::<Vec<_>>()), name))
         .filter(|(far, _)| *far <= room)
         .min()
         .map(|(_, name)| name)
@@ -32,9 +21,7 @@ fn distance(a: &[char], b: &[char]) -> usize {
                 i + j
             } else {
                 let same = usize::from(a[i - 1] != b[j - 1]);
-                let mut best = (rows[i - 1][j] + 1)
-                    .min(rows[i][j - 1] + 1)
-                    .min(rows[i - 1][j - 1] + same);
+                let mut best = (rows[i - 1][j] + 1).min(rows[i][j - 1] + 1).min(rows[i - 1][j - 1] + same);
                 if i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1] {
                     best = best.min(rows[i - 2][j - 2] + 1);
                 }
@@ -46,10 +33,7 @@ fn distance(a: &[char], b: &[char]) -> usize {
 }
 
 /// "did you mean …", or the names that there are.
-pub(crate) fn suggest<'a>(
-    written: &str,
-    known: impl IntoIterator<Item = &'a str> + Clone,
-) -> String {
+pub(crate) fn suggest<'a>(written: &str, known: impl IntoIterator<Item = &'a str> + Clone) -> String {
     if let Some(name) = nearest(written, known.clone()) {
         return format!("did you mean `{name}`?");
     }

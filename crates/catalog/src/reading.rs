@@ -61,26 +61,13 @@ impl Reading {
         match root.get("format") {
             None if !required => {}
             None => self.report(
-                Fault::new(
-                    root.span,
-                    Problem::MissingKey {
-                        key: "format".into(),
-                    },
-                )
-                .hint("add a line `format = 1`"),
+                Fault::new(root.span, Problem::MissingKey { key: "format".into() }).hint("add a line `format = 1`"),
             ),
             Some(entry) => match &entry.node.value {
                 Value::Whole(Some(1)) => {}
                 _ => {
-                    let fault = Fault::new(
-                        entry.node.span,
-                        Problem::Format {
-                            found: entry.node.words(),
-                        },
-                    );
-                    self.report(fault.hint(
-                        "write `format = 1`, or use the program that the file was written for",
-                    ));
+                    let fault = Fault::new(entry.node.span, Problem::Format { found: entry.node.words() });
+                    self.report(fault.hint("write `format = 1`, or use the program that the file was written for"));
                 }
             },
         }
@@ -95,12 +82,7 @@ impl Reading {
         }
         let (least, most) = (least.to_string(), most.to_string());
         let hint = format!("give a number from {least} to {most}");
-        let problem = Problem::Range {
-            what: what.into(),
-            least,
-            most,
-            found: at.value.to_string(),
-        };
+        let problem = Problem::Range { what: what.into(), least, most, found: at.value.to_string() };
         self.report(Fault::new(at.span, problem).hint(hint));
         None
     }
@@ -111,17 +93,12 @@ impl Reading {
             "is empty"
         } else if name.chars().count() > 100 {
             "is longer than 100 characters"
-        } else if shown(name).chars().take(60).ne(name.chars().take(60))
-            || name.chars().any(char::is_control)
-        {
+        } else if shown(name).chars().take(60).ne(name.chars().take(60)) || name.chars().any(char::is_control) {
             "has characters that can't be printed"
         } else {
             return Some(name.to_string());
         };
-        self.report(
-            Fault::contradiction(at.span, format!("{what} {wrong}"))
-                .hint("write a short name in one line"),
-        );
+        self.report(Fault::contradiction(at.span, format!("{what} {wrong}")).hint("write a short name in one line"));
         None
     }
     /// Reports a name that is not known, with the nearest that is.
@@ -131,26 +108,13 @@ impl Reading {
         what: &'static str,
         known: impl IntoIterator<Item = &'n str> + Clone,
     ) {
-        let problem = Problem::UnknownName {
-            what,
-            name: shown(at),
-        };
+        let problem = Problem::UnknownName { what, name: shown(at) };
         self.report(Fault::new(at.span, problem).hint(suggest(at, known)));
     }
     /// Reports a thing given twice.
     pub fn twice(&mut self, what: &'static str, name: &str, first: Span, second: Span) {
-        let fault = Fault::new(
-            second,
-            Problem::Twice {
-                what,
-                name: shown(name),
-            },
-        );
-        self.report(
-            fault
-                .see(first, "first given here")
-                .hint("take one of the two away"),
-        );
+        let fault = Fault::new(second, Problem::Twice { what, name: shown(name) });
+        self.report(fault.see(first, "first given here").hint("take one of the two away"));
     }
 }
 
@@ -164,23 +128,15 @@ pub(crate) struct Origins {
 impl Origins {
     /// Notes what a file says at its top.
     pub fn add(&mut self, reading: &mut Reading, root: &Node) {
-        let source = root.text("source").map(|(text, span)| At {
-            value: text.to_string(),
-            span,
-        });
-        let mark = root
-            .get("mark")
-            .and_then(|e| reading.decode::<MarkWord>(&e.node))
-            .map(MarkWord::value);
+        let source = root.text("source").map(|(text, span)| At { value: text.to_string(), span });
+        let mark = root.get("mark").and_then(|e| reading.decode::<MarkWord>(&e.node)).map(MarkWord::value);
         self.files.push((root.span, source, mark));
     }
     fn of(&self, texts: &Texts, span: Span) -> (Option<&At<String>>, Option<Mark>) {
         let base = |s: Span| texts.of(s).map(|t| t.base);
         let own = self.files.iter().find(|(s, ..)| base(*s) == base(span));
         // A file that names no source of its own takes that of the file it inherits.
-        let source = own
-            .and_then(|o| o.1.as_ref())
-            .or_else(|| self.files.iter().find_map(|f| f.1.as_ref()));
+        let source = own.and_then(|o| o.1.as_ref()).or_else(|| self.files.iter().find_map(|f| f.1.as_ref()));
         (source, own.and_then(|o| o.2))
     }
 }
@@ -209,11 +165,7 @@ impl Citing<'_> {
             reading.unknown(name, "source", self.register.keys().map(String::as_str));
         }
         let inherited = if source.is_none() { file_mark } else { None };
-        let mark = mark
-            .map(MarkWord::value)
-            .or(inherited)
-            .or(registered.map(|s| s.mark))
-            .unwrap_or(Mark::Seen);
+        let mark = mark.map(MarkWord::value).or(inherited).or(registered.map(|s| s.mark)).unwrap_or(Mark::Seen);
         (SourceId::new(named.map_or("", |s| s.trim())), mark)
     }
     /// A cited value.
@@ -229,22 +181,10 @@ impl Citing<'_> {
         Cited::new(value, source, mark)
     }
     /// A ruling; what it does where not said is `severity`.
-    pub fn ruling<T>(
-        &self,
-        reading: &mut Reading,
-        value: T,
-        span: Span,
-        by: &Breaking<'_>,
-    ) -> Ruling<T> {
+    pub fn ruling<T>(&self, reading: &mut Reading, value: T, span: Span, by: &Breaking<'_>) -> Ruling<T> {
         let (source, mark) = self.cite(reading, span, by.source, by.mark);
         let (severity, outcome) = by.values();
-        Ruling {
-            value,
-            severity,
-            outcome,
-            source,
-            mark,
-        }
+        Ruling { value, severity, outcome, source, mark }
     }
 }
 
@@ -263,11 +203,7 @@ impl Breaking<'_> {
     pub fn values(&self) -> (Severity, Outcome) {
         let severity = self.severity.map(SeverityWord::value);
         let severity = severity.or(self.otherwise).unwrap_or(Severity::Unsupported);
-        let unsaid = if severity == Severity::Wrong {
-            Outcome::Stops
-        } else {
-            Outcome::Unknown
-        };
+        let unsaid = if severity == Severity::Wrong { Outcome::Stops } else { Outcome::Unknown };
         (severity, self.outcome.map_or(unsaid, OutcomeWord::value))
     }
 }

@@ -26,10 +26,7 @@ fn inheriting(mut schema: Schema) -> Schema {
     if let Some(required) = schema.remove("required") {
         let whole = schemars::json_schema!({ "required": required });
         let part = schemars::json_schema!({ "required": ["format", "inherit"] });
-        schema.insert(
-            "anyOf".into(),
-            vec![part.to_value(), whole.to_value()].into(),
-        );
+        schema.insert("anyOf".into(), vec![part.to_value(), whole.to_value()].into());
     }
     schema
 }

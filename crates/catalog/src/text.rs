@@ -25,11 +25,7 @@ impl Texts {
     /// Adds a text; gives the offset at which its spans start.
     pub fn add(&mut self, name: &str, text: Arc<str>) -> usize {
         let base = self.0.last().map_or(0, |t| t.base + t.text.len() + 1);
-        self.0.push(Text {
-            name: name.to_string(),
-            text,
-            base,
-        });
+        self.0.push(Text { name: name.to_string(), text, base });
         base
     }
     /// The text that a span lies in.
@@ -87,11 +83,7 @@ pub(crate) fn shown(name: &str) -> String {
 
 fn visible(c: char) -> Vec<char> {
     // Bidirectional controls would let a name show as another.
-    let hidden = c.is_control()
-        || matches!(c, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
-    if hidden {
-        c.escape_unicode().collect()
-    } else {
-        vec![c]
-    }
+    let hidden =
+        c.is_control() || matches!(c, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    if hidden { c.escape_unicode().collect() } else { vec![c] }
 }

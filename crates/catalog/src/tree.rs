@@ -45,10 +45,7 @@ impl Node {
     /// The text of a key of this table, with its place.
     pub fn text(&self, key: &str) -> Option<(&str, Span)> {
         match self.get(key).map(|e| &e.node) {
-            Some(Node {
-                value: Value::Text(text),
-                span,
-            }) => Some((text, *span)),
+            Some(Node { value: Value::Text(text), span }) => Some((text, *span)),
             _ => None,
         }
     }
@@ -70,16 +67,11 @@ impl Node {
 
 /// Reads the bytes of a file into a tree, and keeps its text for errors.
 pub(crate) fn parse(texts: &mut Texts, name: &str, bytes: &[u8]) -> Result<Node, Vec<Fault>> {
-    let place = |base: usize, at: usize| Span {
-        start: base + at,
-        end: base + at + 1,
-    };
+    let place = |base: usize, at: usize| Span { start: base + at, end: base + at + 1 };
     if bytes.len() > LONGEST {
         let base = texts.add(name, "".into());
         let fault = Fault::new(place(base, 0), Problem::TooLong { most: LONGEST });
-        return Err(vec![fault.hint(
-            "is this the file that was meant? split a long list over several files",
-        )]);
+        return Err(vec![fault.hint("is this the file that was meant? split a long list over several files")]);
     }
     let text: Arc<str> = match std::str::from_utf8(bytes) {
         Ok(text) => text.into(),
@@ -92,11 +84,7 @@ pub(crate) fn parse(texts: &mut Texts, name: &str, bytes: &[u8]) -> Result<Node,
     };
     let base = texts.add(name, text.clone());
     match DeTable::parse(&text) {
-        Ok(table) => Ok(node(
-            base,
-            table.span(),
-            &DeValue::Table(table.into_inner()),
-        )),
+        Ok(table) => Ok(node(base, table.span(), &DeValue::Table(table.into_inner()))),
         Err(error) => Err(vec![syntax(base, &text, &error)]),
     }
 }
@@ -108,42 +96,25 @@ fn syntax(base: usize, text: &str, error: &toml::de::Error) -> Fault {
         "each key and each table stands once; take one of the two away"
     } else if message.contains("recursion") {
         "no file of ours nests tables or lists so deep"
-    } else if message.contains("key with no value")
-        || message.contains("equals")
-        || text[..span.start].is_empty()
-    {
+    } else if message.contains("key with no value") || message.contains("equals") || text[..span.start].is_empty() {
         "each line is `key = value`, `[table]`, `[[table]]` or a `# comment`"
     } else if message.contains("control") || text.contains('\0') {
         "take the control character away; is this a text file?"
     } else {
         "texts stand in double quotes, lists in [ ], and each key on a line of its own"
     };
-    Fault::new(
-        Span {
-            start: base + span.start,
-            end: base + span.end,
-        },
-        Problem::Syntax(message.to_string()),
-    )
-    .hint(hint)
+    Fault::new(Span { start: base + span.start, end: base + span.end }, Problem::Syntax(message.to_string())).hint(hint)
 }
 
 fn node(base: usize, range: std::ops::Range<usize>, value: &DeValue<'_>) -> Node {
-    let at = |r: std::ops::Range<usize>| Span {
-        start: base + r.start,
-        end: base + r.end,
-    };
+    let at = |r: std::ops::Range<usize>| Span { start: base + r.start, end: base + r.end };
     let value = match value {
         DeValue::String(text) => Value::Text(text.to_string()),
         DeValue::Integer(n) => Value::Whole(i64::from_str_radix(n.as_str(), n.radix()).ok()),
         DeValue::Float(n) => Value::Number(n.as_str().parse().unwrap_or(f64::NAN)),
         DeValue::Boolean(flag) => Value::Flag(*flag),
         DeValue::Datetime(_) => Value::Date,
-        DeValue::Array(list) => Value::List(
-            list.iter()
-                .map(|v| node(base, v.span(), v.get_ref()))
-                .collect(),
-        ),
+        DeValue::Array(list) => Value::List(list.iter().map(|v| node(base, v.span(), v.get_ref())).collect()),
         DeValue::Table(table) => {
             let mut entries: Vec<Entry> = table
                 .iter()
@@ -157,45 +128,24 @@ fn node(base: usize, range: std::ops::Range<usize>, value: &DeValue<'_>) -> Node
             Value::Table(entries)
         }
     };
-    Node {
-        span: at(range),
-        value,
-    }
+    Node { span: at(range), value }
 }
 
 /// Lays `over` on `base`: tables merge key by key, everything else replaces what was there.
 pub(crate) fn merge(base: Node, over: Node) -> Node {
     match (base, over) {
-        (
-            Node {
-                value: Value::Table(mut entries),
-                ..
-            },
-            Node {
-                value: Value::Table(news),
-                span,
-            },
-        ) => {
+        (Node { value: Value::Table(mut entries), .. }, Node { value: Value::Table(news), span }) => {
             for new in news {
                 match entries.iter_mut().find(|e| e.key == new.key) {
                     Some(old) => {
-                        let was = std::mem::replace(
-                            &mut old.node,
-                            Node {
-                                span,
-                                value: Value::Date,
-                            },
-                        );
+                        let was = std::mem::replace(&mut old.node, Node { span, value: Value::Date });
                         old.key_span = new.key_span;
                         old.node = merge(was, new.node);
                     }
                     None => entries.push(new),
                 }
             }
-            Node {
-                span,
-                value: Value::Table(entries),
-            }
+            Node { span, value: Value::Table(entries) }
         }
         (_, over) => over,
     }

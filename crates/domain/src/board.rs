@@ -30,10 +30,7 @@ pub struct SlotAddress {
 
 impl fmt::Display for SlotAddress {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(&format!(
-            "{}.{}.{}.{}",
-            self.socket, self.controller, self.channel, self.position
-        ))
+        f.pad(&format!("{}.{}.{}.{}", self.socket, self.controller, self.channel, self.position))
     }
 }
 
@@ -48,11 +45,7 @@ pub struct LocalSlot {
 impl SlotAddress {
     /// The address within its socket.
     pub fn local(self) -> LocalSlot {
-        LocalSlot {
-            controller: self.controller,
-            channel: self.channel,
-            position: self.position,
-        }
+        LocalSlot { controller: self.controller, channel: self.channel, position: self.position }
     }
 }
 
@@ -84,15 +77,9 @@ impl Socket {
     }
     /// Its channels: (controller, channel within it, slots).
     pub fn channels(&self) -> impl Iterator<Item = (u8, u8, &[SlotIndex])> + '_ {
-        self.controllers
-            .iter()
-            .enumerate()
-            .flat_map(|(c, channels)| {
-                channels
-                    .iter()
-                    .enumerate()
-                    .map(move |(h, slots)| (c as u8, h as u8, slots.as_slice()))
-            })
+        self.controllers.iter().enumerate().flat_map(|(c, channels)| {
+            channels.iter().enumerate().map(move |(h, slots)| (c as u8, h as u8, slots.as_slice()))
+        })
     }
 }
 
@@ -328,31 +315,19 @@ impl Board {
     /// The slot with a label; case does not matter.
     pub fn slot_by_label(&self, label: &str) -> Option<SlotIndex> {
         let wanted = label.trim();
-        self.slots
-            .iter()
-            .position(|s| s.label.eq_ignore_ascii_case(wanted))
-            .map(|i| SlotIndex(i as u16))
+        self.slots.iter().position(|s| s.label.eq_ignore_ascii_case(wanted)).map(|i| SlotIndex(i as u16))
     }
     /// The slot at an address.
     pub fn slot_at(&self, address: SlotAddress) -> Option<SlotIndex> {
-        self.slots
-            .iter()
-            .position(|s| s.address == address)
-            .map(|i| SlotIndex(i as u16))
+        self.slots.iter().position(|s| s.address == address).map(|i| SlotIndex(i as u16))
     }
     /// All slots with their indices.
     pub fn indexed(&self) -> impl Iterator<Item = (SlotIndex, &Slot)> {
-        self.slots
-            .iter()
-            .enumerate()
-            .map(|(i, s)| (SlotIndex(i as u16), s))
+        self.slots.iter().enumerate().map(|(i, s)| (SlotIndex(i as u16), s))
     }
     /// The board's own rate limit, where it lowers the processor's.
     pub fn rate_limit(&self, kind: Kind, package_ranks: u8, dpc: u8) -> Option<&RateLimit> {
-        self.rates
-            .iter()
-            .filter(|r| r.applies(kind, package_ranks, dpc))
-            .min_by_key(|r| r.most)
+        self.rates.iter().filter(|r| r.applies(kind, package_ranks, dpc)).min_by_key(|r| r.most)
     }
     /// The rule of a mode; `None` where the board does not offer it (`independent` is always offered).
     pub fn mode(&self, mode: &Mode) -> Option<&ModeRule> {
@@ -361,12 +336,7 @@ impl Board {
     /// Modes that the board offers, `independent` first.
     pub fn mode_names(&self) -> Vec<Mode> {
         let mut names = vec![Mode::independent()];
-        names.extend(
-            self.modes
-                .iter()
-                .map(|m| m.mode.clone())
-                .filter(|m| !m.is_independent()),
-        );
+        names.extend(self.modes.iter().map(|m| m.mode.clone()).filter(|m| !m.is_independent()));
         names
     }
     /// A slot of a socket by its address within it.

@@ -55,28 +55,14 @@ impl Build {
     /// An empty build of a board with these processors.
     pub fn empty(board: Arc<Board>, processors: Vec<Option<Arc<Processor>>>, mode: Mode) -> Self {
         let slots = vec![None; board.slots.len()];
-        Self {
-            board,
-            processors,
-            mode,
-            numa: None,
-            firmware: None,
-            blanks: None,
-            slots,
-            reserved: Vec::new(),
-        }
+        Self { board, processors, mode, numa: None, firmware: None, blanks: None, slots, reserved: Vec::new() }
     }
     /// The slots that hold something, with what they hold.
     pub fn filled(&self) -> impl Iterator<Item = (SlotIndex, &Arc<Module>)> {
-        self.slots
-            .iter()
-            .enumerate()
-            .filter_map(|(i, m)| m.as_ref().map(|m| (SlotIndex(i as u16), m)))
+        self.slots.iter().enumerate().filter_map(|(i, m)| m.as_ref().map(|m| (SlotIndex(i as u16), m)))
     }
     /// The processor of a socket.
     pub fn processor(&self, socket: u8) -> Option<&Arc<Processor>> {
-        self.processors
-            .get(usize::from(socket))
-            .and_then(Option::as_ref)
+        self.processors.get(usize::from(socket)).and_then(Option::as_ref)
     }
 }

@@ -30,17 +30,11 @@ impl Severity {
     ];
     /// Its word.
     pub fn word(self) -> &'static str {
-        Self::ALL
-            .iter()
-            .find(|(s, _)| *s == self)
-            .map_or("", |(_, w)| w)
+        Self::ALL.iter().find(|(s, _)| *s == self).map_or("", |(_, w)| w)
     }
     /// Reads its word.
     pub fn parse(text: &str) -> Option<Self> {
-        Self::ALL
-            .iter()
-            .find(|(_, w)| *w == text.trim())
-            .map(|(s, _)| *s)
+        Self::ALL.iter().find(|(_, w)| *w == text.trim()).map(|(s, _)| *s)
     }
 }
 impl fmt::Display for Severity {
@@ -96,11 +90,7 @@ impl fmt::Display for Outcome {
 pub enum Place {
     Machine,
     Socket(u8),
-    Channel {
-        socket: u8,
-        controller: u8,
-        channel: u8,
-    },
+    Channel { socket: u8, controller: u8, channel: u8 },
     Slots(Vec<SlotIndex>),
 }
 

@@ -7,9 +7,5 @@ use crate::module::Module;
 /// A buffered module or MRDIMM is one load; a package rank of a registered or unbuffered module is one load, however
 /// high its 3DS stack (JEDEC JESD79-4 annex on 3DS: only the lowest die drives the bus).
 pub fn loads(module: &Module) -> u8 {
-    if module.kind.is_buffered() {
-        1
-    } else {
-        module.organisation.package_ranks
-    }
+    if module.kind.is_buffered() { 1 } else { module.organisation.package_ranks }
 }

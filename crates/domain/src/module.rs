@@ -14,24 +14,14 @@ pub enum Generation {
 
 impl Generation {
     /// All, with the trade's names.
-    pub const ALL: [(Self, &'static str); 3] = [
-        (Self::Ddr3, "DDR3"),
-        (Self::Ddr4, "DDR4"),
-        (Self::Ddr5, "DDR5"),
-    ];
+    pub const ALL: [(Self, &'static str); 3] = [(Self::Ddr3, "DDR3"), (Self::Ddr4, "DDR4"), (Self::Ddr5, "DDR5")];
     /// The trade's name.
     pub fn name(self) -> &'static str {
-        Self::ALL
-            .iter()
-            .find(|(g, _)| *g == self)
-            .map_or("", |(_, n)| n)
+        Self::ALL.iter().find(|(g, _)| *g == self).map_or("", |(_, n)| n)
     }
     /// Reads the trade's name in any case.
     pub fn parse(text: &str) -> Option<Self> {
-        Self::ALL
-            .iter()
-            .find(|(_, n)| n.eq_ignore_ascii_case(text.trim()))
-            .map(|(g, _)| *g)
+        Self::ALL.iter().find(|(_, n)| n.eq_ignore_ascii_case(text.trim())).map(|(g, _)| *g)
     }
 }
 impl fmt::Display for Generation {
@@ -72,17 +62,11 @@ impl Kind {
     ];
     /// The name that files and reports use.
     pub fn name(self) -> &'static str {
-        Self::ALL
-            .iter()
-            .find(|(k, _)| *k == self)
-            .map_or("", |(_, n)| n)
+        Self::ALL.iter().find(|(k, _)| *k == self).map_or("", |(_, n)| n)
     }
     /// Reads that name in any case.
     pub fn parse(text: &str) -> Option<Self> {
-        Self::ALL
-            .iter()
-            .find(|(_, n)| n.eq_ignore_ascii_case(text.trim()))
-            .map(|(k, _)| *k)
+        Self::ALL.iter().find(|(_, n)| n.eq_ignore_ascii_case(text.trim())).map(|(k, _)| *k)
     }
     /// Has it 3DS stacks?
     pub fn is_3ds(self) -> bool {
@@ -184,12 +168,6 @@ impl Module {
     }
     /// A short name for tables: `64 GiB 2Rx4 RDIMM 2933`.
     pub fn short(&self) -> String {
-        format!(
-            "{} {} {} {}",
-            self.capacity,
-            self.organisation,
-            self.kind,
-            self.rate.mts()
-        )
+        format!("{} {} {} {}", self.capacity, self.organisation, self.kind, self.rate.mts())
     }
 }

@@ -11,9 +11,7 @@ impl Currency {
     pub fn parse(text: &str) -> Option<Self> {
         let bytes = text.trim().as_bytes();
         let code: [u8; 3] = bytes.try_into().ok()?;
-        code.iter()
-            .all(u8::is_ascii_alphabetic)
-            .then(|| Self(code.map(|b| b.to_ascii_uppercase())))
+        code.iter().all(u8::is_ascii_alphabetic).then(|| Self(code.map(|b| b.to_ascii_uppercase())))
     }
 }
 
@@ -44,9 +42,7 @@ impl MoneyError {
     /// What the person can do next, in one clause.
     pub fn hint(&self) -> &'static str {
         match self {
-            Self::Form(_) => {
-                "write an amount and a currency code, such as \"4000 EUR\" or \"89.50 EUR\""
-            }
+            Self::Form(_) => "write an amount and a currency code, such as \"4000 EUR\" or \"89.50 EUR\"",
             Self::Decimals(_) => "round to whole cents",
             Self::Range(_) => "give an amount from 0 to 1000000000",
             Self::Mixed { .. } => "give all prices and the budget in one currency",
@@ -91,9 +87,7 @@ impl Money {
             let (c, n) = trimmed.split_at_checked(3).ok_or_else(form)?;
             (n, c)
         } else {
-            let cut = trimmed
-                .find(|c: char| c.is_ascii_alphabetic())
-                .ok_or_else(form)?;
+            let cut = trimmed.find(|c: char| c.is_ascii_alphabetic()).ok_or_else(form)?;
             trimmed.split_at(cut)
         };
         let currency = Currency::parse(currency).ok_or_else(form)?;
@@ -115,10 +109,7 @@ impl Money {
         if whole > 1_000_000_000 {
             return Err(range());
         }
-        Ok(Self {
-            minor: whole * 100 + cents,
-            currency,
-        })
+        Ok(Self { minor: whole * 100 + cents, currency })
     }
     /// The sum of two amounts of one currency.
     ///
@@ -126,23 +117,14 @@ impl Money {
     /// [`MoneyError::Mixed`] where the currencies differ.
     pub fn plus(self, other: Self) -> Result<Self, MoneyError> {
         if self.currency != other.currency {
-            return Err(MoneyError::Mixed {
-                left: self.currency,
-                right: other.currency,
-            });
+            return Err(MoneyError::Mixed { left: self.currency, right: other.currency });
         }
-        Ok(Self {
-            minor: self.minor.saturating_add(other.minor),
-            currency: self.currency,
-        })
+        Ok(Self { minor: self.minor.saturating_add(other.minor), currency: self.currency })
     }
     /// `n` times this amount.
     #[must_use]
     pub const fn times(self, n: i64) -> Self {
-        Self {
-            minor: self.minor.saturating_mul(n),
-            currency: self.currency,
-        }
+        Self { minor: self.minor.saturating_mul(n), currency: self.currency }
     }
 }
 
@@ -160,10 +142,7 @@ mod tests {
     fn money_reads_decimals_exactly() {
         assert_eq!(Money::parse("89.5 EUR").unwrap().minor(), 8950);
         assert_eq!(Money::parse("eur 0.07").unwrap().to_string(), "0.07 EUR");
-        assert!(matches!(
-            Money::parse("1.005 EUR"),
-            Err(MoneyError::Decimals(_))
-        ));
+        assert!(matches!(Money::parse("1.005 EUR"), Err(MoneyError::Decimals(_))));
         assert!(matches!(Money::parse("-1 EUR"), Err(MoneyError::Range(_))));
         assert!(Money::parse("12").is_err());
         let usd = Money::parse("1 USD").unwrap();

@@ -33,9 +33,7 @@ impl RateLimit {
     pub fn applies(&self, kind: Kind, package_ranks: u8, dpc: u8) -> bool {
         self.kind == kind
             && self.dpc == dpc
-            && self
-                .ranks
-                .is_none_or(|(least, most)| (least..=most).contains(&package_ranks))
+            && self.ranks.is_none_or(|(least, most)| (least..=most).contains(&package_ranks))
     }
 }
 
@@ -112,17 +110,10 @@ impl Processor {
     }
     /// The rate limit for a module of `kind` with `package_ranks`, `dpc` to a channel; `None` where it takes none.
     pub fn rate_limit(&self, kind: Kind, package_ranks: u8, dpc: u8) -> Option<&RateLimit> {
-        self.rates
-            .iter()
-            .filter(|r| r.applies(kind, package_ranks, dpc))
-            .min_by_key(|r| r.most)
+        self.rates.iter().filter(|r| r.applies(kind, package_ranks, dpc)).min_by_key(|r| r.most)
     }
     /// The best rate of any kind at one module a channel.
     pub fn best_rate(&self) -> Option<DataRate> {
-        self.rates
-            .iter()
-            .filter(|r| r.dpc == 1)
-            .map(|r| r.most)
-            .max()
+        self.rates.iter().filter(|r| r.dpc == 1).map(|r| r.most).max()
     }
 }

@@ -12,20 +12,10 @@ pub enum QuantityError {
     NoNumber(String),
     /// A number without its unit, or with one that does not measure this.
     #[error("`{text}` has {found}, but {what} is written in {expected}")]
-    Unit {
-        text: String,
-        found: String,
-        what: &'static str,
-        expected: &'static str,
-    },
+    Unit { text: String, found: String, what: &'static str, expected: &'static str },
     /// The number is negative, not finite, or beyond the range of the type.
     #[error("`{text}` is out of range: {what} goes from {least} to {most}")]
-    Range {
-        text: String,
-        what: &'static str,
-        least: &'static str,
-        most: &'static str,
-    },
+    Range { text: String, what: &'static str, least: &'static str, most: &'static str },
     /// The number needs finer steps than the quantity has.
     #[error("`{text}` is finer than {step}")]
     Step { text: String, step: &'static str },
@@ -50,20 +40,14 @@ fn number_and_unit(text: &str) -> Result<(f64, &str), QuantityError> {
         .char_indices()
         .find(|(i, c)| !(c.is_ascii_digit() || *c == '.' || (*i == 0 && (*c == '-' || *c == '+'))))
         .map_or(trimmed.len(), |(i, _)| i);
-    let number: f64 = trimmed[..end]
-        .parse()
-        .map_err(|_| QuantityError::NoNumber(text.to_string()))?;
+    let number: f64 = trimmed[..end].parse().map_err(|_| QuantityError::NoNumber(text.to_string()))?;
     Ok((number, trimmed[end..].trim()))
 }
 
 fn unit_error(text: &str, unit: &str, what: &'static str, expected: &'static str) -> QuantityError {
     QuantityError::Unit {
         text: text.to_string(),
-        found: if unit.is_empty() {
-            "no unit".to_string()
-        } else {
-            format!("the unit `{unit}`")
-        },
+        found: if unit.is_empty() { "no unit".to_string() } else { format!("the unit `{unit}`") },
         what,
         expected,
     }
@@ -112,12 +96,7 @@ impl Capacity {
             "gib" | "gb" | "g" => number * 1024.0,
             "tib" | "tb" | "t" => number * 1024.0 * 1024.0,
             _ => {
-                return Err(unit_error(
-                    text,
-                    unit,
-                    "an amount of memory",
-                    "MiB, GiB, TiB (or MB, GB, TB)",
-                ));
+                return Err(unit_error(text, unit, "an amount of memory", "MiB, GiB, TiB (or MB, GB, TB)"));
             }
         };
         if !(0.0..=1_073_741_824.0).contains(&mib) {
@@ -129,10 +108,7 @@ impl Capacity {
             });
         }
         if mib.fract() != 0.0 {
-            return Err(QuantityError::Step {
-                text: text.to_string(),
-                step: "1 MiB",
-            });
+            return Err(QuantityError::Step { text: text.to_string(), step: "1 MiB" });
         }
         Ok(Self(mib as u64))
     }

@@ -49,10 +49,7 @@ impl Mark {
     ];
     /// Its words.
     pub fn words(self) -> &'static str {
-        Self::ALL
-            .iter()
-            .find(|(m, _)| *m == self)
-            .map_or("", |(_, w)| w)
+        Self::ALL.iter().find(|(m, _)| *m == self).map_or("", |(_, w)| w)
     }
 }
 
@@ -67,11 +64,7 @@ pub struct Cited<T> {
 impl<T> Cited<T> {
     /// A value read in, or held to come from, `source`.
     pub fn new(value: T, source: SourceId, mark: Mark) -> Self {
-        Self {
-            value,
-            source,
-            mark,
-        }
+        Self { value, source, mark }
     }
 }
 

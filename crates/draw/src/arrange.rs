@@ -36,13 +36,10 @@ pub struct Block {
 impl Block {
     /// Its slots with their places.
     pub fn slots(&self) -> impl Iterator<Item = (&SlotView, &Rect)> {
-        self.bands
-            .iter()
-            .flat_map(|b| &b.cells)
-            .filter_map(|c| match c {
-                Cell::Slot(view, rect) => Some((view, rect)),
-                _ => None,
-            })
+        self.bands.iter().flat_map(|b| &b.cells).filter_map(|c| match c {
+            Cell::Slot(view, rect) => Some((view, rect)),
+            _ => None,
+        })
     }
 }
 
@@ -57,33 +54,15 @@ pub fn blocks(build: &Build, views: &Views) -> Vec<Block> {
     let mut drawn = BTreeSet::new();
     let mut block = Block::default();
     for row in &build.board.layout.rows {
-        let cells = row
-            .iter()
-            .map(|item| laid(item, views, &mut drawn))
-            .collect();
-        block.bands.push(Band {
-            cells,
-            heads: Vec::new(),
-        });
+        let cells = row.iter().map(|item| laid(item, views, &mut drawn)).collect();
+        block.bands.push(Band { cells, heads: Vec::new() });
     }
-    let forgotten: Vec<&SlotView> = views
-        .slots
-        .iter()
-        .filter(|v| !drawn.contains(&v.slot))
-        .collect();
+    let forgotten: Vec<&SlotView> = views.slots.iter().filter(|v| !drawn.contains(&v.slot)).collect();
     let mut blocks = vec![block];
     if !forgotten.is_empty() {
         let rows = forgotten.chunks(FORGOTTEN_A_ROW);
-        let bands = rows
-            .map(|r| Band {
-                cells: r.iter().map(|v| slot(v)).collect(),
-                heads: Vec::new(),
-            })
-            .collect();
-        blocks.push(Block {
-            title: "place on the board not known".into(),
-            bands,
-        });
+        let bands = rows.map(|r| Band { cells: r.iter().map(|v| slot(v)).collect(), heads: Vec::new() }).collect();
+        blocks.push(Block { title: "place on the board not known".into(), bands });
     }
     blocks
 }
@@ -114,11 +93,7 @@ fn by_address(build: &Build, views: &Views) -> Vec<Block> {
         .iter()
         .zip(&views.sockets)
         .map(|(socket, view)| {
-            let deepest = socket
-                .channels()
-                .map(|(_, _, slots)| slots.len())
-                .max()
-                .unwrap_or(0);
+            let deepest = socket.channels().map(|(_, _, slots)| slots.len()).max().unwrap_or(0);
             let mut bands: Vec<Band> = (0..deepest)
                 .map(|position| {
                     let mut band = Band::default();
@@ -143,14 +118,8 @@ fn by_address(build: &Build, views: &Views) -> Vec<Block> {
                     band
                 })
                 .collect();
-            bands.push(Band {
-                cells: vec![Cell::Socket(view.clone(), Rect::default())],
-                heads: Vec::new(),
-            });
-            Block {
-                title: String::new(),
-                bands,
-            }
+            bands.push(Band { cells: vec![Cell::Socket(view.clone(), Rect::default())], heads: Vec::new() });
+            Block { title: String::new(), bands }
         })
         .collect()
 }

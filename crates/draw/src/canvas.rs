@@ -41,9 +41,7 @@ impl Canvas {
         for c in text.chars() {
             let wide = cells(c);
             if wide == 0 {
-                if let Some(Square::Filled { text, .. }) =
-                    at.checked_sub(1).and_then(|i| row.get_mut(i))
-                {
+                if let Some(Square::Filled { text, .. }) = at.checked_sub(1).and_then(|i| row.get_mut(i)) {
                     text.push(c);
                 }
                 continue;
@@ -51,10 +49,7 @@ impl Canvas {
             if row.len() < at + wide {
                 row.resize(at + wide, Square::Blank);
             }
-            row[at] = Square::Filled {
-                text: c.to_string(),
-                tone,
-            };
+            row[at] = Square::Filled { text: c.to_string(), tone };
             for covered in &mut row[at + 1..at + wide] {
                 *covered = Square::Covered;
             }
@@ -75,10 +70,7 @@ impl Canvas {
     pub fn print(&self, colour: bool) -> String {
         let mut out = String::new();
         for row in &self.rows {
-            let end = row
-                .iter()
-                .rposition(|s| *s != Square::Blank)
-                .map_or(0, |i| i + 1);
+            let end = row.iter().rposition(|s| *s != Square::Blank).map_or(0, |i| i + 1);
             let mut now = None;
             for square in &row[..end] {
                 let (text, tone) = match square {

@@ -32,12 +32,7 @@ impl Rect {
     #[must_use]
     pub fn inset(&self, by: f64) -> Self {
         let (w, h) = ((self.w - 2.0 * by).max(0.0), (self.h - 2.0 * by).max(0.0));
-        Self {
-            x: self.x + by,
-            y: self.y + by,
-            w,
-            h,
-        }
+        Self { x: self.x + by, y: self.y + by, w, h }
     }
 }
 
@@ -91,16 +86,7 @@ impl Words {
     /// Plain words that begin at a place.
     pub fn new(x: f64, y: f64, text: impl Into<String>, size: f64) -> Self {
         let (bold, muted, turned) = (false, false, false);
-        Self {
-            x,
-            y,
-            text: text.into(),
-            size,
-            bold,
-            anchor: Anchor::Start,
-            muted,
-            turned,
-        }
+        Self { x, y, text: text.into(), size, bold, anchor: Anchor::Start, muted, turned }
     }
     /// In bold.
     #[must_use]
@@ -110,10 +96,7 @@ impl Words {
     /// In the lesser ink.
     #[must_use]
     pub fn muted(self) -> Self {
-        Self {
-            muted: true,
-            ..self
-        }
+        Self { muted: true, ..self }
     }
     /// With its place at the middle or the end.
     #[must_use]
@@ -123,10 +106,7 @@ impl Words {
     /// Running upward.
     #[must_use]
     pub fn turned(self) -> Self {
-        Self {
-            turned: true,
-            ..self
-        }
+        Self { turned: true, ..self }
     }
 }
 

@@ -47,15 +47,7 @@ pub struct MapInput<'a> {
 impl<'a> MapInput<'a> {
     /// Only a build and its findings.
     pub fn new(build: &'a Build, findings: &'a [Finding]) -> Self {
-        Self {
-            build,
-            findings,
-            title: "",
-            install: &[],
-            regions: &[],
-            origins: &[],
-            id_prefix: "map",
-        }
+        Self { build, findings, title: "", install: &[], regions: &[], origins: &[], id_prefix: "map" }
     }
     pub(crate) fn install_of(&self, slot: SlotIndex) -> Option<u16> {
         self.install.get(slot.at()).copied().flatten()

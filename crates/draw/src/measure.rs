@@ -5,14 +5,9 @@ pub fn printable(text: &str) -> String {
     let safe = |c: char| {
         !(c.is_control()
             || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}')
-            || matches!(
-                c,
-                '\u{feff}' | '\u{fff9}'..='\u{fffb}' | '\u{fffe}' | '\u{ffff}'
-            ))
+            || matches!(c, '\u{feff}' | '\u{fff9}'..='\u{fffb}' | '\u{fffe}' | '\u{ffff}'))
     };
-    text.chars()
-        .map(|c| if safe(c) { c } else { '\u{fffd}' })
-        .collect()
+    text.chars().map(|c| if safe(c) { c } else { '\u{fffd}' }).collect()
 }
 
 /// Width of a text in px at a font size: the widest of the common sans-serif faces, so that real text runs shorter.
@@ -38,10 +33,7 @@ fn em(c: char) -> f64 {
 /// Columns that a character takes on a terminal: 2 for East Asian wide ones, 0 for combining marks, else 1.
 pub fn cells(c: char) -> usize {
     match c {
-        '\u{0300}'..='\u{036f}'
-        | '\u{1ab0}'..='\u{1aff}'
-        | '\u{20d0}'..='\u{20ff}'
-        | '\u{fe00}'..='\u{fe0f}' => 0,
+        '\u{0300}'..='\u{036f}' | '\u{1ab0}'..='\u{1aff}' | '\u{20d0}'..='\u{20ff}' | '\u{fe00}'..='\u{fe0f}' => 0,
         '\u{1100}'..='\u{115f}'
         | '\u{2e80}'..='\u{303e}'
         | '\u{3041}'..='\u{a4cf}'
@@ -116,10 +108,7 @@ mod tests {
     fn a_label_is_broken_behind_its_dashes_and_cut_at_the_end() {
         let chars = |s: &str| s.chars().count() as f64;
         assert_eq!(wrap("west-2-outer", 7.0, 2, chars), ["west-2-", "outer"]);
-        assert_eq!(
-            wrap("west-2-outermost", 7.0, 2, chars),
-            ["west-2-", "outerm\u{2026}"]
-        );
+        assert_eq!(wrap("west-2-outermost", 7.0, 2, chars), ["west-2-", "outerm\u{2026}"]);
         assert_eq!(wrap("a-b", 7.0, 2, chars), ["a-b"]);
         assert_eq!(wrap("", 7.0, 2, chars), [""]);
         assert_eq!(cut("abcdef", 0.5, chars), "");
@@ -127,10 +116,7 @@ mod tests {
 
     #[test]
     fn hostile_characters_are_replaced() {
-        assert_eq!(
-            printable("a\u{1b}[31m\u{202e}b\n"),
-            "a\u{fffd}[31m\u{fffd}b\u{fffd}"
-        );
+        assert_eq!(printable("a\u{1b}[31m\u{202e}b\n"), "a\u{fffd}[31m\u{fffd}b\u{fffd}");
         assert_eq!(columns("\u{8bb0}a"), 3);
     }
 }

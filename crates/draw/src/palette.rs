@@ -13,11 +13,7 @@ impl Colour {
     pub fn linear(self) -> [f64; 3] {
         [self.0, self.1, self.2].map(|c| {
             let c = f64::from(c) / 255.0;
-            if c <= 0.04045 {
-                c / 12.92
-            } else {
-                ((c + 0.055) / 1.055).powf(2.4)
-            }
+            if c <= 0.04045 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) }
         })
     }
     fn luminance(self) -> f64 {
@@ -54,10 +50,7 @@ impl Tone {
     ];
     /// The word in its class names.
     pub fn word(self) -> &'static str {
-        Self::ALL
-            .iter()
-            .find(|(t, _)| *t == self)
-            .map_or("", |(_, w)| w)
+        Self::ALL.iter().find(|(t, _)| *t == self).map_or("", |(_, w)| w)
     }
 }
 
@@ -139,11 +132,7 @@ mod tests {
         for theme in [LIGHT, DARK] {
             for ground in theme.tints.into_iter().chain([theme.page]) {
                 assert!(theme.ink.contrast(ground) >= 7.0, "ink on {}", ground.hex());
-                assert!(
-                    theme.muted.contrast(ground) >= 7.0,
-                    "muted on {}",
-                    ground.hex()
-                );
+                assert!(theme.muted.contrast(ground) >= 7.0, "muted on {}", ground.hex());
             }
             for (tone, word) in Tone::ALL {
                 let edge = theme.edge(tone);
@@ -156,21 +145,9 @@ mod tests {
     /// What eyes see: all cones, or without long, middle or short ones (Machado, Oliveira, Fernandes 2009, severity 1).
     const EYES: [[[f64; 3]; 3]; 4] = [
         [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]],
-        [
-            [0.152286, 1.052583, -0.204868],
-            [0.114503, 0.786281, 0.099216],
-            [-0.003882, -0.048116, 1.051998],
-        ],
-        [
-            [0.367322, 0.860646, -0.227968],
-            [0.280085, 0.672501, 0.047413],
-            [-0.011820, 0.042940, 0.968881],
-        ],
-        [
-            [1.255528, -0.076749, -0.178779],
-            [-0.078411, 0.930809, 0.147602],
-            [0.004733, 0.691367, 0.303900],
-        ],
+        [[0.152286, 1.052583, -0.204868], [0.114503, 0.786281, 0.099216], [-0.003882, -0.048116, 1.051998]],
+        [[0.367322, 0.860646, -0.227968], [0.280085, 0.672501, 0.047413], [-0.011820, 0.042940, 0.968881]],
+        [[1.255528, -0.076749, -0.178779], [-0.078411, 0.930809, 0.147602], [0.004733, 0.691367, 0.303900]],
     ];
 
     /// OKLab (Ottosson 2020) of a colour as an eye sees it, times 100.

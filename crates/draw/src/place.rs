@@ -29,12 +29,7 @@ const BAR_HEIGHT: f64 = 44.0;
 const SPACE: f64 = 10.0;
 
 /// Places everything.
-pub fn place(
-    input: &MapInput<'_>,
-    mut blocks: Vec<Block>,
-    legend: Vec<LegendEntry>,
-    views: &Views,
-) -> Drawing {
+pub fn place(input: &MapInput<'_>, mut blocks: Vec<Block>, legend: Vec<LegendEntry>, views: &Views) -> Drawing {
     let laid = !input.build.board.layout.rows.is_empty();
     let mut look = Look::upright(views);
     if blocks.iter().any(|b| block_width(b, &look) > COMFORTABLE) {
@@ -57,12 +52,7 @@ pub fn place(
     }
     let wide = (right + PADDING + MARGIN).max(NARROWEST);
     centre(&mut blocks, laid, (wide - MARGIN - PADDING - right) / 2.0);
-    let board = Rect {
-        x: MARGIN,
-        y: top,
-        w: wide - 2.0 * MARGIN,
-        h: lowest + PADDING - top,
-    };
+    let board = Rect { x: MARGIN, y: top, w: wide - 2.0 * MARGIN, h: lowest + PADDING - top };
     finish(input, blocks, legend, views, &look, board)
 }
 
@@ -77,39 +67,21 @@ fn finish(
 ) -> Drawing {
     let layout = &input.build.board.layout;
     let air = (!layout.rows.is_empty()).then_some(layout.air_front_to_back);
-    let title = printable(if input.title.is_empty() {
-        &input.build.board.title
-    } else {
-        input.title
-    });
+    let title = printable(if input.title.is_empty() { &input.build.board.title } else { input.title });
     let mut items = vec![frame::frame(&title, board, air)];
     for block in &blocks {
         paint::block(block, look, &mut items);
     }
-    let below = board.bottom()
-        + if air.is_some() {
-            frame::FRONT_HEIGHT
-        } else {
-            0.0
-        }
-        + 12.0;
+    let below = board.bottom() + if air.is_some() { frame::FRONT_HEIGHT } else { 0.0 } + 12.0;
     let (machine, below) = frame::machine(&views.machine, board, below);
     let (list, bottom) = frame::legend(&legend, board, below);
-    items.extend(
-        [machine, list]
-            .into_iter()
-            .filter(|i: &Item| !i.shapes.is_empty()),
-    );
+    items.extend([machine, list].into_iter().filter(|i: &Item| !i.shapes.is_empty()));
     Drawing {
         width: board.w + 2.0 * MARGIN,
         height: bottom + MARGIN,
         description: description(input, views),
         title,
-        id_prefix: input
-            .id_prefix
-            .chars()
-            .filter(|c| c.is_ascii_alphanumeric() || *c == '-')
-            .collect(),
+        id_prefix: input.id_prefix.chars().filter(|c| c.is_ascii_alphanumeric() || *c == '-').collect(),
         blocks,
         air_front_to_back: air,
         machine: views.machine.clone(),
@@ -131,11 +103,7 @@ fn columns(block: &Block, look: &Look) -> Option<Vec<f64>> {
     let many: Vec<&Band> = block.bands.iter().filter(|b| !is_bar(b)).collect();
     let length = many.first()?.cells.len();
     many.iter().all(|b| b.cells.len() == length).then(|| {
-        let widest = |at: usize| {
-            many.iter()
-                .map(|b| cell_width(&b.cells[at], look))
-                .fold(0.0, f64::max)
-        };
+        let widest = |at: usize| many.iter().map(|b| cell_width(&b.cells[at], look)).fold(0.0, f64::max);
         (0..length).map(widest).collect()
     })
 }
@@ -159,23 +127,14 @@ fn block_width(block: &Block, look: &Look) -> f64 {
         Some(columns) => spread(columns.into_iter()),
         None => 0.0,
     };
-    let bands = block
-        .bands
-        .iter()
-        .map(|b| band_width(b, look))
-        .fold(rows, f64::max);
+    let bands = block.bands.iter().map(|b| band_width(b, look)).fold(rows, f64::max);
     bands.max(width(&block.title, 14.0, true))
 }
 
 /// Places the cells of a block; says where it ends.
 fn place_block(block: &mut Block, left: f64, top: f64, wide: f64, look: &Look, bars: bool) -> f64 {
     let columns = columns(block, look);
-    let mut y = top
-        + if block.title.is_empty() {
-            0.0
-        } else {
-            HEAD_HEIGHT
-        };
+    let mut y = top + if block.title.is_empty() { 0.0 } else { HEAD_HEIGHT };
     for band in &mut block.bands {
         if !band.heads.is_empty() {
             y += HEAD_HEIGHT;
@@ -195,12 +154,7 @@ fn place_block(block: &mut Block, left: f64, top: f64, wide: f64, look: &Look, b
         let mut x = left + (wide - spread(widths.iter().copied())) / 2.0;
         for (cell, column) in band.cells.iter_mut().zip(&widths) {
             let own = if bar { *column } else { cell_width(cell, look) };
-            let place = Rect {
-                x: x + (column - own) / 2.0,
-                y,
-                w: own,
-                h: high,
-            };
+            let place = Rect { x: x + (column - own) / 2.0, y, w: own, h: high };
             match cell {
                 Cell::Slot(_, rect) | Cell::Socket(_, rect) => *rect = place,
                 Cell::Gap | Cell::Space => {}
@@ -217,11 +171,7 @@ fn centre(blocks: &mut [Block], laid: bool, by: f64) {
     if by <= 0.0 || !(laid || blocks.len() == 1) {
         return;
     }
-    for cell in blocks
-        .iter_mut()
-        .flat_map(|b| &mut b.bands)
-        .flat_map(|b| &mut b.cells)
-    {
+    for cell in blocks.iter_mut().flat_map(|b| &mut b.bands).flat_map(|b| &mut b.cells) {
         if let Cell::Slot(_, rect) | Cell::Socket(_, rect) = cell {
             rect.x += by;
         }
@@ -239,13 +189,7 @@ fn description(input: &MapInput<'_>, views: &Views) -> String {
         one(views.slots.len(), "slot"),
         printable(&board.title),
     );
-    let count = |state: SlotState| {
-        views
-            .slots
-            .iter()
-            .filter(|s: &&SlotView| s.state == state)
-            .count()
-    };
+    let count = |state: SlotState| views.slots.iter().filter(|s: &&SlotView| s.state == state).count();
     for state in SlotState::ALL {
         let n = count(state);
         if state != SlotState::Filled && n > 0 {

@@ -163,25 +163,13 @@ pub struct Views {
 pub fn views(input: &MapInput<'_>) -> Views {
     let found = Found::new(input);
     let board = &input.build.board;
-    let slots = board
-        .indexed()
-        .map(|(slot, _)| slot_view(input, slot, &found.slots[slot.at()]))
-        .collect();
-    let sockets = (0..board.sockets.len())
-        .map(|at| socket_view(input, at, &found.sockets[at]))
-        .collect();
-    let mut machine: Vec<_> = found
-        .machine
-        .iter()
-        .map(|(s, rule)| (SlotState::of(*s), format!("{}: {rule}", s.word())))
-        .collect();
+    let slots = board.indexed().map(|(slot, _)| slot_view(input, slot, &found.slots[slot.at()])).collect();
+    let sockets = (0..board.sockets.len()).map(|at| socket_view(input, at, &found.sockets[at])).collect();
+    let mut machine: Vec<_> =
+        found.machine.iter().map(|(s, rule)| (SlotState::of(*s), format!("{}: {rule}", s.word()))).collect();
     machine.sort();
     machine.dedup();
-    Views {
-        slots,
-        sockets,
-        machine,
-    }
+    Views { slots, sockets, machine }
 }
 
 type Rules = Vec<(Severity, &'static str)>;
@@ -210,11 +198,7 @@ impl Found {
                         rules.push(rule);
                     }
                 }
-                Place::Channel {
-                    socket,
-                    controller,
-                    channel,
-                } => {
+                Place::Channel { socket, controller, channel } => {
                     for slot in channel_slots(input, *socket, *controller, *channel) {
                         found.slots[slot.at()].push(rule);
                     }
@@ -242,17 +226,11 @@ fn channel_slots(input: &MapInput<'_>, socket: u8, controller: u8, channel: u8) 
         .build
         .board
         .indexed()
-        .filter(|(_, s)| {
-            (s.address.socket, s.address.controller, s.address.channel)
-                == (socket, controller, channel)
-        })
+        .filter(|(_, s)| (s.address.socket, s.address.controller, s.address.channel) == (socket, controller, channel))
         .map(|(slot, _)| slot)
         .collect();
-    let filled: Vec<SlotIndex> = all
-        .iter()
-        .copied()
-        .filter(|s| input.build.slots.get(s.at()).is_some_and(Option::is_some))
-        .collect();
+    let filled: Vec<SlotIndex> =
+        all.iter().copied().filter(|s| input.build.slots.get(s.at()).is_some_and(Option::is_some)).collect();
     if filled.is_empty() { all } else { filled }
 }
 
@@ -263,16 +241,8 @@ fn slot_view(input: &MapInput<'_>, slot: SlotIndex, rules: &Rules) -> SlotView {
     let held = build.reserved.contains(&slot);
     let orphaned = build.processor(this.address.socket).is_none();
     let (content, organisation, long) = match module {
-        Some(m) => (
-            m.capacity.to_string(),
-            m.organisation.to_string(),
-            m.short(),
-        ),
-        None if orphaned => (
-            "no CPU".into(),
-            String::new(),
-            "not usable: no processor".into(),
-        ),
+        Some(m) => (m.capacity.to_string(), m.organisation.to_string(), m.short()),
+        None if orphaned => ("no CPU".into(), String::new(), "not usable: no processor".into()),
         None if held => ("held".into(), String::new(), "held for other work".into()),
         None => ("empty".to_string(), String::new(), "empty".to_string()),
     };
@@ -281,24 +251,14 @@ fn slot_view(input: &MapInput<'_>, slot: SlotIndex, rules: &Rules) -> SlotView {
         (false, true) => SlotState::Unusable,
         (false, false) => SlotState::Empty,
     };
-    let state = rules
-        .first()
-        .map_or(plain, |(severity, _)| SlotState::of(*severity));
+    let state = rules.first().map_or(plain, |(severity, _)| SlotState::of(*severity));
     let label = printable(&this.label);
-    let socket = build
-        .board
-        .sockets
-        .get(usize::from(this.address.socket))
-        .map_or("", |s| s.name.as_str());
+    let socket = build.board.sockets.get(usize::from(this.address.socket)).map_or("", |s| s.name.as_str());
     let mut name = format!("socket {}, slot {label}, {long}", printable(socket));
     for (severity, rule) in rules {
         name.push_str(&format!(", {severity}: {rule}"));
     }
-    let (install, region, origin) = (
-        input.install_of(slot),
-        input.region_of(slot),
-        input.origin_of(slot),
-    );
+    let (install, region, origin) = (input.install_of(slot), input.region_of(slot), input.origin_of(slot));
     let origin = origin.filter(|_| module.is_some());
     if let Some(origin) = origin {
         name.push_str(&format!(", {}", origin.word()));
@@ -329,10 +289,7 @@ fn socket_view(input: &MapInput<'_>, at: usize, rules: &Rules) -> SocketView {
     let number = u8::try_from(at).unwrap_or(u8::MAX);
     let processor = input.build.processor(number).map(|p| printable(&p.id.0));
     let name = printable(&socket.name);
-    let mut sentence = format!(
-        "socket {name}, {}",
-        processor.as_deref().unwrap_or("no processor")
-    );
+    let mut sentence = format!("socket {name}, {}", processor.as_deref().unwrap_or("no processor"));
     for (severity, rule) in rules {
         sentence.push_str(&format!(", {severity}: {rule}"));
     }
@@ -340,9 +297,7 @@ fn socket_view(input: &MapInput<'_>, at: usize, rules: &Rules) -> SocketView {
         socket: number,
         name,
         hatched: processor.is_none(),
-        state: rules
-            .first()
-            .map_or(SlotState::Filled, |(severity, _)| SlotState::of(*severity)),
+        state: rules.first().map_or(SlotState::Filled, |(severity, _)| SlotState::of(*severity)),
         processor: processor.unwrap_or_else(|| "no processor".into()),
         sentence,
     }

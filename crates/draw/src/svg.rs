@@ -47,11 +47,7 @@ pub fn escape(text: &str) -> String {
 /// A length with at most one decimal.
 fn number(value: f64) -> String {
     let rounded = (value * 10.0).round() / 10.0;
-    if rounded.fract() == 0.0 {
-        format!("{rounded:.0}")
-    } else {
-        format!("{rounded:.1}")
-    }
+    if rounded.fract() == 0.0 { format!("{rounded:.0}") } else { format!("{rounded:.1}") }
 }
 
 fn print_item(item: &Item, drawing: &Drawing, out: &mut String) {
@@ -59,11 +55,7 @@ fn print_item(item: &Item, drawing: &Drawing, out: &mut String) {
     let open = match item.kind {
         ItemKind::Frame => "<g>".to_string(),
         ItemKind::Slot(slot, state) => {
-            format!(
-                "<g class=\"slot\" id=\"{id}-slot-{}\" data-state=\"{}\">",
-                slot.0,
-                state.word().replace(' ', "-")
-            )
+            format!("<g class=\"slot\" id=\"{id}-slot-{}\" data-state=\"{}\">", slot.0, state.word().replace(' ', "-"))
         }
         ItemKind::Socket(socket) => format!("<g class=\"socket\" id=\"{id}-socket-{socket}\">"),
         ItemKind::Legend => "<g class=\"legend\">".to_string(),
@@ -80,26 +72,12 @@ fn print_item(item: &Item, drawing: &Drawing, out: &mut String) {
 
 fn print_shape(shape: &Shape, id: &str, out: &mut String) {
     match shape {
-        Shape::Box {
-            rect,
-            radius,
-            fill,
-            edge,
-        } => print_box(*rect, *radius, *fill, *edge, id, out),
+        Shape::Box { rect, radius, fill, edge } => print_box(*rect, *radius, *fill, *edge, id, out),
         Shape::Words(words) => print_words(words, out),
-        Shape::Mark {
-            x,
-            y,
-            size,
-            shape,
-            tone,
-        } => print_mark(*shape, *tone, *x, *y, *size, out),
+        Shape::Mark { x, y, size, shape, tone } => print_mark(*shape, *tone, *x, *y, *size, out),
         Shape::Disc { x, y, radius } => {
             let (x, y, r) = (number(*x), number(*y), number(*radius));
-            let _ = write!(
-                out,
-                "<circle class=\"page disc\" cx=\"{x}\" cy=\"{y}\" r=\"{r}\"/>"
-            );
+            let _ = write!(out, "<circle class=\"page disc\" cx=\"{x}\" cy=\"{y}\" r=\"{r}\"/>");
         }
         Shape::Tabs { x, y, count } => {
             for tab in 0..*count {
@@ -112,38 +90,22 @@ fn print_shape(shape: &Shape, id: &str, out: &mut String) {
             }
         }
         Shape::Arrow { x, top, bottom, up } => {
-            let (from, to, head) = if *up {
-                (*bottom, *top, 6.0)
-            } else {
-                (*top, *bottom, -6.0)
-            };
+            let (from, to, head) = if *up { (*bottom, *top, 6.0) } else { (*top, *bottom, -6.0) };
             let (x0, from, to, back) = (number(*x), number(from), number(to), number(to + head));
             let (left, right) = (number(x - 5.0), number(x + 5.0));
-            let _ = write!(
-                out,
-                "<path class=\"arrow\" d=\"M{x0} {from}V{to}M{left} {back}L{x0} {to}L{right} {back}\"/>"
-            );
+            let _ =
+                write!(out, "<path class=\"arrow\" d=\"M{x0} {from}V{to}M{left} {back}L{x0} {to}L{right} {back}\"/>");
         }
     }
 }
 
 fn rect_attributes(rect: Rect, radius: f64) -> String {
     let [x, y, w, h] = [rect.x, rect.y, rect.w, rect.h].map(number);
-    format!(
-        "x=\"{x}\" y=\"{y}\" width=\"{w}\" height=\"{h}\" rx=\"{}\"",
-        number(radius)
-    )
+    format!("x=\"{x}\" y=\"{y}\" width=\"{w}\" height=\"{h}\" rx=\"{}\"", number(radius))
 }
 
 /// A box whose edge lies inside its rectangle.
-fn print_box(
-    rect: Rect,
-    radius: f64,
-    fill: Fill,
-    edge: Option<(Tone, Line)>,
-    id: &str,
-    out: &mut String,
-) {
+fn print_box(rect: Rect, radius: f64, fill: Fill, edge: Option<(Tone, Line)>, id: &str, out: &mut String) {
     let class = match fill {
         Fill::None => "none".to_string(),
         Fill::Page | Fill::Hatch => "page".to_string(),
@@ -159,20 +121,13 @@ fn print_box(
     let (width, more) = match line {
         Line::Solid(width) => (width, ""),
         Line::Dashed(width) => (width, " stroke-dasharray=\"6 4\""),
-        Line::Dotted(width) => (
-            width,
-            " stroke-dasharray=\"0.1 4\" stroke-linecap=\"round\"",
-        ),
+        Line::Dotted(width) => (width, " stroke-dasharray=\"0.1 4\" stroke-linecap=\"round\""),
         Line::Double => (1.5, ""),
     };
     let mut stroke = |rect: Rect| {
         let place = rect_attributes(rect, (radius - 1.0).max(0.0));
-        let _ = write!(
-            out,
-            "<rect class=\"none e-{}\" {place} stroke-width=\"{}\"{more}/>",
-            tone.word(),
-            number(width)
-        );
+        let _ =
+            write!(out, "<rect class=\"none e-{}\" {place} stroke-width=\"{}\"{more}/>", tone.word(), number(width));
     };
     stroke(rect.inset(width / 2.0));
     if line == Line::Double {
@@ -196,11 +151,7 @@ fn print_words(words: &Words, out: &mut String) {
     } else {
         format!("x=\"{x}\" y=\"{y}\"")
     };
-    let _ = write!(
-        out,
-        "<text class=\"{class}\" {place} font-size=\"{size}\">{}</text>",
-        escape(&words.text)
-    );
+    let _ = write!(out, "<text class=\"{class}\" {place} font-size=\"{size}\">{}</text>", escape(&words.text));
 }
 
 /// Marks are drawn in a square of 16 and scaled.
@@ -224,12 +175,7 @@ fn print_mark(shape: MarkShape, tone: Tone, x: f64, y: f64, size: f64, out: &mut
         ),
     };
     let scale = (size / 16.0 * 1000.0).round() / 1000.0;
-    let _ = write!(
-        out,
-        "<g transform=\"translate({} {}) scale({scale})\">{inside}</g>",
-        number(x),
-        number(y)
-    );
+    let _ = write!(out, "<g transform=\"translate({} {}) scale({scale})\">{inside}</g>", number(x), number(y));
 }
 
 fn theme(theme: &Theme, out: &mut String) {
@@ -261,14 +207,12 @@ fn styles() -> String {
     theme(&LIGHT, &mut out);
     out.push_str("@media screen and (prefers-color-scheme:dark){\n");
     theme(&DARK, &mut out);
-    out.push_str("}\n@media (prefers-contrast:more){.slotmap .e-ok,.slotmap .e-note,.slotmap .e-empty{stroke-width:3}}\n");
+    out.push_str(
+        "}\n@media (prefers-contrast:more){.slotmap .e-ok,.slotmap .e-note,.slotmap .e-empty{stroke-width:3}}\n",
+    );
     out.push_str("@media (forced-colors:active){\n");
-    out.push_str(
-        ".slotmap .page,.slotmap [class^=\"t-\"]{fill:Canvas}\n.slotmap .cutout{stroke:Canvas}\n",
-    );
-    out.push_str(
-        ".slotmap .ink,.slotmap .muted,.slotmap .tab,.slotmap [class^=\"f-\"]{fill:CanvasText}\n",
-    );
+    out.push_str(".slotmap .page,.slotmap [class^=\"t-\"]{fill:Canvas}\n.slotmap .cutout{stroke:Canvas}\n");
+    out.push_str(".slotmap .ink,.slotmap .muted,.slotmap .tab,.slotmap [class^=\"f-\"]{fill:CanvasText}\n");
     out.push_str(".slotmap [class*=\"e-\"],.slotmap .arrow,.slotmap .disc{stroke:CanvasText}\n}\n");
     out.push_str("@media print{.slotmap{print-color-adjust:exact}}\n");
     out

@@ -58,10 +58,7 @@ pub struct MachineBandwidth {
 impl MachineBandwidth {
     /// The lower and upper bound.
     pub fn range(&self) -> (Bandwidth, Bandwidth) {
-        (
-            self.serial.min(self.concurrent),
-            self.serial.max(self.concurrent),
-        )
+        (self.serial.min(self.concurrent), self.serial.max(self.concurrent))
     }
     /// A bandwidth as a share of all channels filled alike at this rate.
     pub fn share_of_full(&self, bandwidth: Bandwidth) -> f64 {
@@ -74,11 +71,7 @@ impl MachineBandwidth {
 }
 
 fn ratio(a: Bandwidth, b: Bandwidth) -> f64 {
-    if b.mbs() == 0 {
-        0.0
-    } else {
-        a.mbs() as f64 / b.mbs() as f64
-    }
+    if b.mbs() == 0 { 0.0 } else { a.mbs() as f64 / b.mbs() as f64 }
 }
 
 /// b(w) over b(all): a set's bandwidth as a share of all channels in one set. Widths may be fractional.
@@ -116,12 +109,7 @@ pub struct Bounds {
 }
 
 /// Bounds from each channel's capacity (MiB) and factor.
-pub fn bounds(
-    table: &SetTable,
-    model: &BandwidthModel,
-    capacities: &[u64],
-    factors: &[f64],
-) -> Bounds {
+pub fn bounds(table: &SetTable, model: &BandwidthModel, capacities: &[u64], factors: &[f64]) -> Bounds {
     let all = table.channels() as f64;
     let total: u64 = capacities.iter().sum();
     let fullest = capacities.iter().copied().max().unwrap_or(0);
@@ -149,13 +137,7 @@ pub fn bounds(
     });
     let total = total as f64;
     let concurrent = width_share(model, total / fullest as f64, all) * total / spread;
-    Bounds {
-        serial: total / time,
-        concurrent,
-        slowest,
-        fastest,
-        regions,
-    }
+    Bounds { serial: total / time, concurrent, slowest, fastest, regions }
 }
 
 fn peak_of(rate: DataRate, processor: &Processor) -> f64 {
@@ -164,9 +146,7 @@ fn peak_of(rate: DataRate, processor: &Processor) -> f64 {
 
 /// A share of a processor's full fill at a rate, in GB/s as a tuned streaming program sees it.
 pub fn sustained(processor: &Processor, rate: DataRate, share: f64) -> Bandwidth {
-    Bandwidth::from_mbs(
-        (peak_of(rate, processor) * processor.bandwidth.sustained.value * share).round() as u64,
-    )
+    Bandwidth::from_mbs((peak_of(rate, processor) * processor.bandwidth.sustained.value * share).round() as u64)
 }
 
 /// The figures of one socket at a rate; `None` where it has no processor.
@@ -178,18 +158,9 @@ pub fn socket(scene: &SocketScene, rate: DataRate) -> Option<SocketBandwidth> {
     let n = scene.channels.len().min(CHANNELS_MOST);
     for (i, channel) in scene.channels.iter().take(n).enumerate() {
         capacities[i] = channel.capacity().mib();
-        factors[i] = channel_factor(
-            &processor.bandwidth,
-            channel.logical_ranks(),
-            channel.count(),
-        );
+        factors[i] = channel_factor(&processor.bandwidth, channel.logical_ranks(), channel.count());
     }
-    let bounds = bounds(
-        &table,
-        &processor.bandwidth,
-        &capacities[..n],
-        &factors[..n],
-    );
+    let bounds = bounds(&table, &processor.bandwidth, &capacities[..n], &factors[..n]);
     let filled = capacities[..n].iter().filter(|c| **c > 0).count() as u32;
     let best_rate = processor.best_rate().unwrap_or(rate);
     Some(SocketBandwidth {
@@ -213,11 +184,7 @@ pub fn socket(scene: &SocketScene, rate: DataRate) -> Option<SocketBandwidth> {
 
 /// The figures of the machine at its rate.
 pub fn machine(scene: &Scene, rate: DataRate) -> MachineBandwidth {
-    let sockets: Vec<SocketBandwidth> = scene
-        .sockets
-        .iter()
-        .filter_map(|s| socket(s, rate))
-        .collect();
+    let sockets: Vec<SocketBandwidth> = scene.sockets.iter().filter_map(|s| socket(s, rate)).collect();
     let sum = |f: fn(&SocketBandwidth) -> Bandwidth| sockets.iter().map(f).sum::<Bandwidth>();
     let full = sum(|s| s.full);
     let concurrent = sockets
@@ -225,19 +192,14 @@ pub fn machine(scene: &Scene, rate: DataRate) -> MachineBandwidth {
         .map(|s| Bandwidth::from_mbs((s.full.mbs() as f64 * s.concurrent).round() as u64))
         .sum::<Bandwidth>();
     let filled = || sockets.iter().filter(|s| s.regions > 0);
-    let single = sockets
-        .iter()
-        .all(|s| (s.serial - s.concurrent).abs() <= AGREE * s.serial.max(s.concurrent));
+    let single = sockets.iter().all(|s| (s.serial - s.concurrent).abs() <= AGREE * s.serial.max(s.concurrent));
     MachineBandwidth {
         peak: sum(|s| s.peak),
         full,
         best: sum(|s| s.best),
         serial: sum(|s| s.estimate),
         concurrent,
-        slowest_region: filled()
-            .map(|s| s.slowest_region)
-            .reduce(f64::min)
-            .unwrap_or(0.0),
+        slowest_region: filled().map(|s| s.slowest_region).reduce(f64::min).unwrap_or(0.0),
         fastest_region: filled().map(|s| s.fastest_region).fold(0.0, f64::max),
         single,
         verified: single && filled().all(|s| s.regions == 1 && s.checked_family),

@@ -69,12 +69,7 @@ impl SetTable {
             }
         }
         listed.sort_by_key(|set| std::cmp::Reverse((set.0, set.1)));
-        Self {
-            controllers: usize::from(processor.controllers.max(1)),
-            per_controller: per,
-            sizes,
-            listed,
-        }
+        Self { controllers: usize::from(processor.controllers.max(1)), per_controller: per, sizes, listed }
     }
 
     /// Channels of the family.
@@ -86,14 +81,11 @@ impl SetTable {
     pub fn is_symmetry(&self, map: &[usize]) -> bool {
         if self.listed.is_empty() {
             let home = |c: usize| c / self.per_controller;
-            return (0..map.len()).all(|a| {
-                (0..map.len()).all(|b| (home(a) == home(b)) == (home(map[a]) == home(map[b])))
-            });
+            return (0..map.len())
+                .all(|a| (0..map.len()).all(|b| (home(a) == home(b)) == (home(map[a]) == home(map[b]))));
         }
         self.listed.iter().all(|(_, _, members)| {
-            let moved = (0..map.len())
-                .filter(|c| members >> c & 1 == 1)
-                .fold(0u32, |m, c| m | 1 << map[c]);
+            let moved = (0..map.len()).filter(|c| members >> c & 1 == 1).fold(0u32, |m, c| m | 1 << map[c]);
             self.listed.iter().any(|(_, _, m)| *m == moved)
         })
     }
@@ -103,6 +95,9 @@ impl SetTable {
         let mut left = [0u64; CHANNELS_MOST];
         let n = capacities.len().min(CHANNELS_MOST);
         left[..n].copy_from_slice(&capacities[..n]);
+        if self.listed.is_empty() && self.per_controller == 1 {
+            return self.peel_flat(&mut left[..n], each);
+        }
         while let Some(layer) = self.next(&left[..n]) {
             for (c, remaining) in left[..n].iter_mut().enumerate() {
                 if layer.members >> c & 1 == 1 {
@@ -113,15 +108,48 @@ impl SetTable {
         }
     }
 
+    /// The same for one channel a controller, where any channels make a set: those with most left are always taken.
+    fn peel_flat(&self, left: &mut [u64], mut each: impl FnMut(Layer)) {
+        let mut order = [0u8; CHANNELS_MOST];
+        let n = left.len();
+        for (i, place) in order[..n].iter_mut().enumerate() {
+            *place = i as u8;
+        }
+        let order = &mut order[..n];
+        loop {
+            // Nearly sorted after each layer: insertion keeps ties by channel number.
+            for i in 1..n {
+                let mut j = i;
+                while j > 0 {
+                    let (a, b) = (usize::from(order[j - 1]), usize::from(order[j]));
+                    if left[a] > left[b] || (left[a] == left[b] && a < b) {
+                        break;
+                    }
+                    order.swap(j - 1, j);
+                    j -= 1;
+                }
+            }
+            let filled = order.iter().take_while(|c| left[usize::from(**c)] > 0).count();
+            if filled == 0 {
+                return;
+            }
+            let widest = self.sizes.iter().map(|s| usize::from(*s)).find(|s| *s <= filled && *s <= self.controllers);
+            let width = widest.unwrap_or(1);
+            let each_mib = left[usize::from(order[width - 1])];
+            let mut members = 0u32;
+            for c in &order[..width] {
+                left[usize::from(*c)] -= each_mib;
+                members |= 1 << c;
+            }
+            each(Layer { members, width: width as u8, each_mib });
+        }
+    }
+
     fn next(&self, left: &[u64]) -> Option<Layer> {
         if left.iter().all(|c| *c == 0) {
             return None;
         }
-        if self.listed.is_empty() {
-            self.next_generic(left)
-        } else {
-            self.next_listed(left)
-        }
+        if self.listed.is_empty() { self.next_generic(left) } else { self.next_listed(left) }
     }
 
     fn next_listed(&self, left: &[u64]) -> Option<Layer> {
@@ -141,21 +169,12 @@ impl SetTable {
                 best = Some((*size, *span, least, *members));
             }
         }
-        best.map(|(width, _, each_mib, members)| Layer {
-            members,
-            width,
-            each_mib,
-        })
+        best.map(|(width, _, each_mib, members)| Layer { members, width, each_mib })
     }
 
     fn next_generic(&self, left: &[u64]) -> Option<Layer> {
         let filled = left.iter().filter(|c| **c > 0).count();
-        for size in self
-            .sizes
-            .iter()
-            .map(|s| usize::from(*s))
-            .filter(|s| *s <= filled)
-        {
+        for size in self.sizes.iter().map(|s| usize::from(*s)).filter(|s| *s <= filled) {
             for span in (1..=self.controllers.min(size)).rev() {
                 let each = size / span;
                 if each * span == size
@@ -222,15 +241,7 @@ pub fn socket_regions(socket: &SocketScene) -> Vec<Region> {
             return;
         }
         let members = (0..32u8).filter(|c| layer.members >> c & 1 == 1).collect();
-        regions.push((
-            layer.members,
-            Region {
-                socket: socket.index,
-                width: layer.width,
-                capacity,
-                members,
-            },
-        ));
+        regions.push((layer.members, Region { socket: socket.index, width: layer.width, capacity, members }));
     });
     regions.into_iter().map(|(_, r)| r).collect()
 }

@@ -33,10 +33,7 @@ impl Judgement {
     }
     /// Findings of a severity.
     pub fn count(&self, severity: Severity) -> usize {
-        self.findings
-            .iter()
-            .filter(|f| f.severity == severity)
-            .count()
+        self.findings.iter().filter(|f| f.severity == severity).count()
     }
 }
 

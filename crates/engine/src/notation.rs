@@ -38,11 +38,7 @@ pub enum NotationError {
     NoMachine { line: usize },
     /// A word that does not belong there.
     #[error("line {line}: `{found}` where {expected} should be")]
-    Word {
-        line: usize,
-        found: String,
-        expected: &'static str,
-    },
+    Word { line: usize, found: String, expected: &'static str },
     /// The line ends too early.
     #[error("line {line}: the line ends where {expected} should be")]
     Missing { line: usize, expected: &'static str },
@@ -62,18 +58,15 @@ impl NotationError {
     pub fn hint(&self) -> String {
         match self {
             Self::NoMachine { .. } => {
-                "begin with `machine DDR4 2 sockets x 2 controllers x 3 channels x 2 slots`"
-                    .to_string()
+                "begin with `machine DDR4 2 sockets x 2 controllers x 3 channels x 2 slots`".to_string()
             }
             Self::Word { expected, .. } | Self::Missing { expected, .. } => {
                 format!("write {expected}")
             }
             Self::Extra { .. } => "end the line there, or put `#` before a comment".to_string(),
-            Self::NoSlot { .. } => {
-                "name the socket by digit, the channel by letter, the position by digit: `0a1` is \
+            Self::NoSlot { .. } => "name the socket by digit, the channel by letter, the position by digit: `0a1` is \
                                     the farthest slot of the first channel"
-                    .to_string()
-            }
+                .to_string(),
             Self::Quantity { cause, .. } => cause.hint(),
         }
     }
@@ -128,9 +121,7 @@ pub fn parse(text: &str) -> Result<Example, NotationError> {
             words.skip();
             draft = Some(Draft::machine(&mut words)?);
         } else {
-            let draft = draft
-                .as_mut()
-                .ok_or(NotationError::NoMachine { line: last })?;
+            let draft = draft.as_mut().ok_or(NotationError::NoMachine { line: last })?;
             if first == "->" {
                 words.skip();
                 match told_line(&mut words, &draft.board)? {
@@ -144,35 +135,23 @@ pub fn parse(text: &str) -> Result<Example, NotationError> {
         words.end()?;
     }
     let draft = draft.ok_or(NotationError::NoMachine { line: last.max(1) })?;
-    Ok(Example {
-        build: draft.finish(),
-        told,
-        clean,
-    })
+    Ok(Example { build: draft.finish(), told, clean })
 }
 
 impl Draft {
     /// `DDR4 2 sockets x 2 controllers x 3 channels x 2 slots`
     fn machine(words: &mut Words) -> Result<Self, NotationError> {
         let name = words.next("a DDR generation")?;
-        let generation =
-            Generation::parse(name).ok_or_else(|| words.wrong(name, "DDR3, DDR4 or DDR5"))?;
+        let generation = Generation::parse(name).ok_or_else(|| words.wrong(name, "DDR3, DDR4 or DDR5"))?;
         let sockets = words.count(8, &["sockets", "socket"], "1 to 8 sockets")?;
         words.keyword("x")?;
         let controllers = words.count(12, &["controllers", "controller"], "1 to 12 controllers")?;
         words.keyword("x")?;
-        let channels = words.count(
-            8,
-            &["channels", "channel"],
-            "1 to 8 channels of a controller",
-        )?;
+        let channels = words.count(8, &["channels", "channel"], "1 to 8 channels of a controller")?;
         words.keyword("x")?;
         let positions = words.count(3, &["slots", "slot"], "1 to 3 slots of a channel")?;
         if controllers * channels > 26 {
-            return Err(words.wrong(
-                &(controllers * channels).to_string(),
-                "at most 26 channels of a socket",
-            ));
+            return Err(words.wrong(&(controllers * channels).to_string(), "at most 26 channels of a socket"));
         }
         let rate = DataRate::from_mts(match generation {
             Generation::Ddr3 => 1866,
@@ -199,7 +178,8 @@ impl Draft {
     }
 
     fn line(&mut self, words: &mut Words) -> Result<(), NotationError> {
-        const LINES: &str = "machine, processor, socket, says, chart, mode, numa, firmware, blanks, reserve, fill or ->";
+        const LINES: &str =
+            "machine, processor, socket, says, chart, mode, numa, firmware, blanks, reserve, fill or ->";
         let first = words.next(LINES)?;
         match first {
             "processor" => self.processor_line(words)?,
@@ -212,9 +192,7 @@ impl Draft {
                     _ => return Err(words.wrong(what, "`empty` or `other`")),
                 };
                 let number = socket.to_string();
-                *list
-                    .get_mut(socket)
-                    .ok_or_else(|| words.wrong(&number, "a socket of the machine"))? = true;
+                *list.get_mut(socket).ok_or_else(|| words.wrong(&number, "a socket of the machine"))? = true;
             }
             "says" => says::says(&mut self.board, words)?,
             "chart" => says::chart(&mut self.board, words)?,
@@ -253,11 +231,7 @@ impl Draft {
                 "most" => self.processor.dpc_most = words.number("modules a channel")?,
                 "second" => {
                     let rate = words.next("a rate or `none`")?;
-                    self.second = Some(if rate == "none" {
-                        None
-                    } else {
-                        Some(words.rate(rate)?)
-                    });
+                    self.second = Some(if rate == "none" { None } else { Some(words.rate(rate)?) });
                 }
                 "kinds" => self.kinds = words.kinds()?,
                 "numa" => {
@@ -265,12 +239,9 @@ impl Draft {
                     self.processor.numa.push(mode);
                 }
                 other if Generation::parse(other).is_some() => {
-                    self.processor.generation =
-                        Generation::parse(other).unwrap_or(self.board.generation);
+                    self.processor.generation = Generation::parse(other).unwrap_or(self.board.generation);
                 }
-                rate if rate.starts_with(|c: char| c.is_ascii_digit()) => {
-                    self.rate = words.rate(rate)?
-                }
+                rate if rate.starts_with(|c: char| c.is_ascii_digit()) => self.rate = words.rate(rate)?,
                 _ => return Err(words.wrong(word, OPTIONS)),
             }
         }
@@ -281,21 +252,10 @@ impl Draft {
         let rates = &mut self.processor.rates;
         for kind in self.kinds {
             for dpc in 1..=self.positions {
-                let most = if dpc == 1 {
-                    Some(self.rate)
-                } else {
-                    self.second.unwrap_or(Some(self.rate))
-                };
+                let most = if dpc == 1 { Some(self.rate) } else { self.second.unwrap_or(Some(self.rate)) };
                 if let Some(most) = most {
                     let source = SourceId::new(EXAMPLE_SOURCE);
-                    rates.push(RateLimit {
-                        kind,
-                        dpc,
-                        ranks: None,
-                        most,
-                        source,
-                        mark: Mark::Invented,
-                    });
+                    rates.push(RateLimit { kind, dpc, ranks: None, most, source, mark: Mark::Invented });
                 }
             }
         }
@@ -309,9 +269,7 @@ impl Draft {
         }
         let (usual, other) = (Arc::new(self.processor), Arc::new(second_family));
         let processors = (self.empty.iter().zip(&self.other))
-            .map(|(empty, is_other)| {
-                (!empty).then(|| Arc::clone(if *is_other { &other } else { &usual }))
-            })
+            .map(|(empty, is_other)| (!empty).then(|| Arc::clone(if *is_other { &other } else { &usual })))
             .collect();
         let mut build = Build::empty(Arc::new(self.board), processors, self.mode);
         build.numa = self.numa;
@@ -327,14 +285,7 @@ impl Draft {
 fn numa_mode(words: &mut Words) -> Result<NumaMode, NotationError> {
     let (source, mark) = (SourceId::new(EXAMPLE_SOURCE), Mark::Invented);
     let name = words.next("the NUMA mode's name")?.to_string();
-    let mut mode = NumaMode {
-        name,
-        nodes: Vec::new(),
-        equal_within_node: false,
-        equal_nodes: false,
-        source,
-        mark,
-    };
+    let mut mode = NumaMode { name, nodes: Vec::new(), equal_within_node: false, equal_nodes: false, source, mark };
     while let Some(word) = words.peek() {
         words.skip();
         match word {

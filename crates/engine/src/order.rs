@@ -14,12 +14,7 @@ use domain::{Mode, SlotIndex, SourceId};
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Basis {
     /// The board's chart, with its word on the count.
-    Chart {
-        verdict: CountVerdict,
-        why: Option<String>,
-        source: SourceId,
-        mark: Mark,
-    },
+    Chart { verdict: CountVerdict, why: Option<String>, source: SourceId, mark: Mark },
     /// The general order; `tied` says that another fill would do as well, so that only a chart could decide.
     General { tied: bool },
 }
@@ -33,12 +28,7 @@ pub struct Fill {
 }
 
 /// The chart that holds for a socket, a mode and modules of so many package ranks: the most particular one.
-pub fn chart<'a>(
-    board: &'a Board,
-    mode: &Mode,
-    socket: u8,
-    ranks: Option<u8>,
-) -> Option<&'a Chart> {
+pub fn chart<'a>(board: &'a Board, mode: &Mode, socket: u8, ranks: Option<u8>) -> Option<&'a Chart> {
     board
         .charts
         .iter()
@@ -57,22 +47,13 @@ pub fn chart_fill(chart: &Chart, count: u16) -> Option<Fill> {
         mark: chart.mark,
     };
     if let Some(row) = chart.rows.iter().find(|r| r.count == count) {
-        return Some(Fill {
-            slots: row.slots.clone(),
-            basis: basis(row.verdict, &row.why),
-        });
+        return Some(Fill { slots: row.slots.clone(), basis: basis(row.verdict, &row.why) });
     }
     if chart.closed {
-        return Some(Fill {
-            slots: Vec::new(),
-            basis: basis(CountVerdict::NotSupported, &None),
-        });
+        return Some(Fill { slots: Vec::new(), basis: basis(CountVerdict::NotSupported, &None) });
     }
     let slots = chart.order.get(..usize::from(count))?;
-    Some(Fill {
-        slots: slots.to_vec(),
-        basis: basis(CountVerdict::Supported, &None),
-    })
+    Some(Fill { slots: slots.to_vec(), basis: basis(CountVerdict::Supported, &None) })
 }
 
 /// One way to spread a count over channels.
@@ -107,19 +88,13 @@ pub fn general_fill(
     count: u16,
     ranks: Option<u8>,
 ) -> Option<Fill> {
-    let shape: Vec<Vec<SlotIndex>> = board
-        .sockets
-        .get(usize::from(socket))?
-        .channels()
-        .map(|(_, _, s)| s.to_vec())
-        .collect();
+    let shape: Vec<Vec<SlotIndex>> =
+        board.sockets.get(usize::from(socket))?.channels().map(|(_, _, s)| s.to_vec()).collect();
     if count == 0 || usize::from(count) > shape.iter().map(Vec::len).sum() {
         return None;
     }
     let rule = board.mode(mode);
-    let unit = rule
-        .and_then(|r| r.ranks_least)
-        .map_or(1, |least| least.div_ceil(ranks.unwrap_or(least).max(1)));
+    let unit = rule.and_then(|r| r.ranks_least).map_or(1, |least| least.div_ceil(ranks.unwrap_or(least).max(1)));
     let alike: Vec<Vec<u8>> = rule.map(|r| r.alike.clone()).unwrap_or_default();
     let table = SetTable::new(processor);
     let mut best: Option<Spread> = None;
@@ -129,20 +104,13 @@ pub fn general_fill(
         let factors = vec![1.0; capacities.len()];
         let b = bandwidth::bounds(&table, &processor.bandwidth, &capacities, &factors);
         let (share, slowest) = (b.serial, b.slowest);
-        let better = best.as_ref().is_none_or(|s| {
-            share > s.share + 1e-9
-                || ((share - s.share).abs() <= 1e-9 && slowest > s.slowest + 1e-9)
-        });
+        let better = best
+            .as_ref()
+            .is_none_or(|s| share > s.share + 1e-9 || ((share - s.share).abs() <= 1e-9 && slowest > s.slowest + 1e-9));
         if better {
             tied = false;
-            best = Some(Spread {
-                counts: spread,
-                share,
-                slowest,
-            });
-        } else if best
-            .as_ref()
-            .is_some_and(|s| (share - s.share).abs() <= 1e-9 && (slowest - s.slowest).abs() <= 1e-9)
+            best = Some(Spread { counts: spread, share, slowest });
+        } else if best.as_ref().is_some_and(|s| (share - s.share).abs() <= 1e-9 && (slowest - s.slowest).abs() <= 1e-9)
         {
             tied = true;
         }
@@ -160,19 +128,12 @@ pub fn general_fill(
     }
     if unit > 1 {
         slots.sort_by_key(|s| {
-            let number = usize::from(s.controller) * usize::from(processor.channels_per_controller)
-                + usize::from(s.channel);
-            channel_order(processor, shape.len())
-                .iter()
-                .position(|c| *c == number)
+            let number =
+                usize::from(s.controller) * usize::from(processor.channels_per_controller) + usize::from(s.channel);
+            channel_order(processor, shape.len()).iter().position(|c| *c == number)
         });
     }
-    Some(Fill {
-        slots,
-        basis: Basis::General {
-            tied: tied && usize::from(count) % shape.len() != 0,
-        },
-    })
+    Some(Fill { slots, basis: Basis::General { tied: tied && usize::from(count) % shape.len() != 0 } })
 }
 
 /// Channels in general order: the first of every controller, then the second of every controller …
@@ -209,13 +170,7 @@ fn spreads(shape: &[Vec<SlotIndex>], count: u16, unit: u8, alike: &[Vec<u8>]) ->
 }
 
 /// Levels a count over the given channels, then hands out every choice of who gets one more.
-fn level(
-    shape: &[Vec<SlotIndex>],
-    channels: &[usize],
-    count: u16,
-    unit: u8,
-    each: &mut impl FnMut(&[u8]),
-) {
+fn level(shape: &[Vec<SlotIndex>], channels: &[usize], count: u16, unit: u8, each: &mut impl FnMut(&[u8])) {
     let mut counts = vec![0u8; shape.len()];
     let mut left = count;
     let mut step = u16::from(unit);
@@ -279,43 +234,20 @@ fn each_subset(n: usize, size: usize, each: &mut impl FnMut(&[usize])) {
 ///
 /// A socket's steps follow its chart's order where there is one, else the general order; later slots of a channel
 /// come after first slots of all.
-pub fn install_order(
-    board: &Board,
-    processors: &[Option<std::sync::Arc<Processor>>],
-    mode: &Mode,
-) -> Vec<SlotIndex> {
+pub fn install_order(board: &Board, processors: &[Option<std::sync::Arc<Processor>>], mode: &Mode) -> Vec<SlotIndex> {
     let steps: Vec<Vec<SlotIndex>> = (0..board.sockets.len())
-        .map(|s| {
-            socket_order(
-                board,
-                processors.get(s).and_then(|p| p.as_deref()),
-                mode,
-                s as u8,
-            )
-        })
+        .map(|s| socket_order(board, processors.get(s).and_then(|p| p.as_deref()), mode, s as u8))
         .collect();
     let longest = steps.iter().map(Vec::len).max().unwrap_or(0);
-    (0..longest)
-        .flat_map(|i| steps.iter().filter_map(move |s| s.get(i).copied()))
-        .collect()
+    (0..longest).flat_map(|i| steps.iter().filter_map(move |s| s.get(i).copied())).collect()
 }
 
-fn socket_order(
-    board: &Board,
-    processor: Option<&Processor>,
-    mode: &Mode,
-    socket: u8,
-) -> Vec<SlotIndex> {
+fn socket_order(board: &Board, processor: Option<&Processor>, mode: &Mode, socket: u8) -> Vec<SlotIndex> {
     let Some(shape) = board.sockets.get(usize::from(socket)) else {
         return Vec::new();
     };
     let mut order: Vec<SlotIndex> = chart(board, mode, socket, None)
-        .map(|c| {
-            c.order
-                .iter()
-                .filter_map(|l| board.slot_in(socket, *l))
-                .collect()
-        })
+        .map(|c| c.order.iter().filter_map(|l| board.slot_in(socket, *l)).collect())
         .unwrap_or_default();
     let channels: Vec<&[SlotIndex]> = shape.channels().map(|(_, _, s)| s).collect();
     let per = processor.map_or_else(

@@ -19,23 +19,11 @@ pub fn module(module: &Module) -> (Watts, bool) {
     let bits = 64.0 + f64::from(module.ecc_bits.unwrap_or(8));
     let per_rank = bits / width;
     let devices = per_rank * f64::from(module.organisation.logical_ranks().max(1));
-    let register = if module.kind == Kind::Udimm {
-        0.0
-    } else {
-        REGISTER
-    };
-    (
-        Watts::from_watts(devices * STANDBY + per_rank * ACTIVE + register),
-        false,
-    )
+    let register = if module.kind == Kind::Udimm { 0.0 } else { REGISTER };
+    (Watts::from_watts(devices * STANDBY + per_rank * ACTIVE + register), false)
 }
 
 /// Watts of all modules, and whether every figure is from data.
 pub fn machine(scene: &Scene) -> (Watts, bool) {
-    scene
-        .modules()
-        .map(|(_, m)| module(m))
-        .fold((Watts::default(), true), |(w, k), (x, known)| {
-            (w + x, k && known)
-        })
+    scene.modules().map(|(_, m)| module(m)).fold((Watts::default(), true), |(w, k), (x, known)| (w + x, k && known))
 }

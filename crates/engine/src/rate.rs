@@ -53,26 +53,15 @@ pub struct RateChain {
 }
 
 /// The rate that processor and board allow a module with `dpc` in its channel; `None` where the processor takes none.
-pub fn module_limit(
-    processor: &Processor,
-    board: &Board,
-    module: &Module,
-    dpc: u8,
-) -> Option<DataRate> {
+pub fn module_limit(processor: &Processor, board: &Board, module: &Module, dpc: u8) -> Option<DataRate> {
     let ranks = module.organisation.package_ranks;
     let processor = processor.rate_limit(module.kind, ranks, dpc)?.most;
-    let board = board
-        .rate_limit(module.kind, ranks, dpc)
-        .map_or(processor, |b| b.most);
+    let board = board.rate_limit(module.kind, ranks, dpc).map_or(processor, |b| b.most);
     Some(processor.min(board))
 }
 
 /// The rate of one channel on its own: limits and bins of all its modules; `None` where it is empty or has no rate.
-pub fn channel_rate(
-    processor: &Processor,
-    board: &Board,
-    channel: &ChannelScene,
-) -> Option<DataRate> {
+pub fn channel_rate(processor: &Processor, board: &Board, channel: &ChannelScene) -> Option<DataRate> {
     let dpc = channel.count();
     let mut rate: Option<DataRate> = None;
     for (_, module) in channel.dram() {
@@ -88,11 +77,7 @@ pub fn machine_rate(scene: &Scene) -> Option<DataRate> {
         .sockets
         .iter()
         .filter_map(|s| s.processor.map(|p| (p, s)))
-        .flat_map(|(p, s)| {
-            s.channels
-                .iter()
-                .filter_map(move |c| channel_rate(p, scene.board, c))
-        })
+        .flat_map(|(p, s)| s.channels.iter().filter_map(move |c| channel_rate(p, scene.board, c)))
         .min()
 }
 
@@ -126,12 +111,7 @@ pub fn chain(scene: &Scene) -> Option<RateChain> {
                 let Some(limit) = processor.rate_limit(module.kind, ranks, dpc) else {
                     continue;
                 };
-                let bin = || {
-                    (
-                        module.rate,
-                        format!("{} in {}", module.short(), scene.label(slot)),
-                    )
-                };
+                let bin = || (module.rate, format!("{} in {}", module.short(), scene.label(slot)));
                 if fastest.as_ref().is_none_or(|(r, _)| module.rate > *r) {
                     fastest = Some(bin());
                 }
@@ -170,12 +150,7 @@ pub fn chain(scene: &Scene) -> Option<RateChain> {
         source: None,
     });
     if let Some(t) = processor_link {
-        links.push(limit_link(
-            LinkKind::Processor,
-            &t,
-            rate,
-            "a faster processor family",
-        ));
+        links.push(limit_link(LinkKind::Processor, &t, rate, "a faster processor family"));
     }
     if let Some(t) = board_link {
         links.push(limit_link(LinkKind::Board, &t, rate, "another board"));
@@ -195,10 +170,7 @@ pub fn chain(scene: &Scene) -> Option<RateChain> {
 
 fn limit_link(kind: LinkKind, tightest: &Tightest, rate: DataRate, other: &str) -> RateLink {
     let lift = if tightest.dpc > 1 {
-        format!(
-            "fewer, larger {} modules, one a channel, or {other}",
-            tightest.kind
-        )
+        format!("fewer, larger {} modules, one a channel, or {other}", tightest.kind)
     } else {
         other.to_string()
     };

@@ -24,10 +24,7 @@ pub struct ChannelScene<'a> {
 impl ChannelScene<'_> {
     /// The DRAM modules, position 0 first.
     pub fn dram(&self) -> impl Iterator<Item = (SlotIndex, &Module)> {
-        self.modules
-            .iter()
-            .filter(|(_, m)| m.kind != domain::Kind::Nonvolatile)
-            .map(|(i, m)| (*i, *m))
+        self.modules.iter().filter(|(_, m)| m.kind != domain::Kind::Nonvolatile).map(|(i, m)| (*i, *m))
     }
     /// Capacity of its DRAM.
     pub fn capacity(&self) -> Capacity {
@@ -39,23 +36,15 @@ impl ChannelScene<'_> {
     }
     /// Package ranks (chip selects) in it.
     pub fn package_ranks(&self) -> u16 {
-        self.modules
-            .iter()
-            .map(|(_, m)| u16::from(m.organisation.package_ranks))
-            .sum()
+        self.modules.iter().map(|(_, m)| u16::from(m.organisation.package_ranks)).sum()
     }
     /// Logical ranks of its DRAM.
     pub fn logical_ranks(&self) -> u16 {
-        self.dram()
-            .map(|(_, m)| u16::from(m.organisation.logical_ranks()))
-            .sum()
+        self.dram().map(|(_, m)| u16::from(m.organisation.logical_ranks())).sum()
     }
     /// Electrical loads on it.
     pub fn loads(&self) -> u16 {
-        self.modules
-            .iter()
-            .map(|(_, m)| u16::from(fit::loads(m)))
-            .sum()
+        self.modules.iter().map(|(_, m)| u16::from(fit::loads(m))).sum()
     }
 }
 
@@ -75,8 +64,7 @@ impl<'a> SocketScene<'a> {
     }
     /// Its DRAM modules.
     pub fn dram(&self) -> impl Iterator<Item = (SlotIndex, &'a Module)> + '_ {
-        self.modules()
-            .filter(|(_, m)| m.kind != domain::Kind::Nonvolatile)
+        self.modules().filter(|(_, m)| m.kind != domain::Kind::Nonvolatile)
     }
     /// Modules in it, of any kind.
     pub fn count(&self) -> u16 {
@@ -124,11 +112,7 @@ impl<'a> Scene<'a> {
                     .collect(),
             })
             .collect();
-        Self {
-            build,
-            board,
-            sockets,
-        }
+        Self { build, board, sockets }
     }
     /// Everything that sits in a slot of any socket.
     pub fn modules(&self) -> impl Iterator<Item = (SlotIndex, &'a Module)> + '_ {
@@ -148,10 +132,6 @@ impl<'a> Scene<'a> {
     }
     /// The labels of slots, joined for a sentence.
     pub fn labels(&self, slots: &[SlotIndex]) -> String {
-        slots
-            .iter()
-            .map(|s| self.label(*s))
-            .collect::<Vec<_>>()
-            .join(", ")
+        slots.iter().map(|s| self.label(*s)).collect::<Vec<_>>().join(", ")
     }
 }

@@ -26,40 +26,24 @@ pub fn socket(scene: &SocketScene, rule: Usable) -> Capacity {
     match rule {
         Usable::All => whole,
         Usable::Half => Capacity::from_mib(whole.mib() / 2),
-        Usable::LessShare(percent) => {
-            Capacity::from_mib(whole.mib() * (100 - u64::from(percent.min(100))) / 100)
-        }
-        Usable::LessRanks(ranks) => scene
-            .channels
-            .iter()
-            .map(|c| c.capacity() - spared(c, ranks))
-            .sum(),
+        Usable::LessShare(percent) => Capacity::from_mib(whole.mib() * (100 - u64::from(percent.min(100))) / 100),
+        Usable::LessRanks(ranks) => scene.channels.iter().map(|c| c.capacity() - spared(c, ranks)).sum(),
     }
 }
 
 /// What the build's mode leaves: whole capacity where the board does not offer the mode.
 pub fn rule(scene: &Scene) -> Usable {
-    scene
-        .board
-        .mode(&scene.build.mode)
-        .map_or(Usable::All, |m| m.usable)
+    scene.board.mode(&scene.build.mode).map_or(Usable::All, |m| m.usable)
 }
 
 /// (installed DRAM that a processor reaches, usable part of it).
 pub fn capacity(scene: &Scene) -> (Capacity, Capacity) {
     let rule = rule(scene);
     let reached = scene.sockets.iter().filter(|s| s.processor.is_some());
-    (
-        reached.clone().map(SocketScene::capacity).sum(),
-        reached.map(|s| socket(s, rule)).sum(),
-    )
+    (reached.clone().map(SocketScene::capacity).sum(), reached.map(|s| socket(s, rule)).sum())
 }
 
 /// Non-volatile capacity, which is never counted as DRAM.
 pub fn non_volatile(scene: &Scene) -> Capacity {
-    scene
-        .modules()
-        .filter(|(_, m)| m.kind == Kind::Nonvolatile)
-        .map(|(_, m)| m.capacity)
-        .sum()
+    scene.modules().filter(|(_, m)| m.kind == Kind::Nonvolatile).map(|(_, m)| m.capacity).sum()
 }

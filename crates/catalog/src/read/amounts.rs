@@ -11,10 +11,8 @@ use domain::{Capacity, DataRate, Height, Money, Watts};
 pub(crate) fn capacity(reading: &mut Reading, at: &At<String>) -> Option<Capacity> {
     let capacity = reading.keep(Capacity::parse(at).map_err(|e| Fault::quantity(at.span, e)))?;
     if capacity.is_zero() {
-        reading.report(
-            Fault::contradiction(at.span, "no memory at all")
-                .hint("give an amount above 0, or leave it out"),
-        );
+        reading
+            .report(Fault::contradiction(at.span, "no memory at all").hint("give an amount above 0, or leave it out"));
         return None;
     }
     Some(capacity)
@@ -33,20 +31,12 @@ pub(crate) fn money(reading: &mut Reading, at: &At<String>) -> Option<Money> {
 /// "15 W".
 pub(crate) fn watts(reading: &mut Reading, at: &At<String>) -> Option<Watts> {
     let text = at.trim();
-    let number = text
-        .strip_suffix(['W', 'w'])
-        .map(str::trim_end)
-        .and_then(|n| n.parse::<f64>().ok());
+    let number = text.strip_suffix(['W', 'w']).map(str::trim_end).and_then(|n| n.parse::<f64>().ok());
     match number {
         Some(w) if (0.0..=100_000.0).contains(&w) => Some(Watts::from_watts(w)),
         Some(_) => {
             let (what, least, most) = ("a power", "0 W", "100000 W");
-            let error = QuantityError::Range {
-                text: text.into(),
-                what,
-                least,
-                most,
-            };
+            let error = QuantityError::Range { text: text.into(), what, least, most };
             reading.report(Fault::quantity(at.span, error));
             None
         }
@@ -55,9 +45,7 @@ pub(crate) fn watts(reading: &mut Reading, at: &At<String>) -> Option<Watts> {
                 expected: "a power such as \"15 W\"".into(),
                 found: format!("`{}`", crate::text::shown(text)),
             };
-            reading.report(
-                Fault::new(at.span, problem).hint("write a number and W, such as \"15 W\""),
-            );
+            reading.report(Fault::new(at.span, problem).hint("write a number and W, such as \"15 W\""));
             None
         }
     }
@@ -65,9 +53,7 @@ pub(crate) fn watts(reading: &mut Reading, at: &At<String>) -> Option<Watts> {
 
 /// 31.25 mm.
 pub(crate) fn height(reading: &mut Reading, at: &At<f64>) -> Option<Height> {
-    reading
-        .ranged(at, "a height in mm", 1.0, 200.0)
-        .map(Height::from_mm)
+    reading.ranged(at, "a height in mm", 1.0, 200.0).map(Height::from_mm)
 }
 
 /// 1.2 V.

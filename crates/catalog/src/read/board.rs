@@ -28,10 +28,7 @@ pub(crate) struct Labels {
 impl Labels {
     /// The slot with a label, or a fault with the nearest label.
     pub fn find(&self, reading: &mut Reading, label: &At<String>) -> Option<SlotIndex> {
-        let found = self
-            .by_label
-            .get(&label.trim().to_ascii_lowercase())
-            .map(|(index, _)| *index);
+        let found = self.by_label.get(&label.trim().to_ascii_lowercase()).map(|(index, _)| *index);
         if found.is_none() {
             reading.unknown(label, "slot", self.in_order.iter().map(String::as_str));
         }
@@ -63,10 +60,7 @@ pub(crate) fn board(
         limits: ruling::limits(reading, citing, &file.limits),
         channel_ranks: ruling::channel_ranks(reading, citing, &file.channel_ranks),
         firmware: ruling::firmware(reading, citing, &file.firmware.need, known),
-        firmware_order: file
-            .firmware
-            .order
-            .map_or_else(Default::default, |o| o.value()),
+        firmware_order: file.firmware.order.map_or_else(Default::default, |o| o.value()),
         training: training(reading, file),
         charts: Vec::new(),
         mixing: ruling::mixing(reading, citing, &file.mixing),
@@ -93,9 +87,7 @@ pub(crate) fn board(
 
 fn training(reading: &mut Reading, file: &BoardFile) -> Option<Minutes> {
     let minutes = file.training_minutes.as_ref()?;
-    reading
-        .ranged(minutes, "the minutes of memory training", 0, 600)
-        .map(Minutes::new)
+    reading.ranged(minutes, "the minutes of memory training", 0, 600).map(Minutes::new)
 }
 
 /// Reports a list that is empty or longer than any board has.
@@ -106,65 +98,32 @@ fn counted<T>(reading: &mut Reading, list: &At<Vec<T>>, what: &str, most: usize)
     }
     let (least, most) = ("1".to_string(), most.to_string());
     let hint = format!("give {least} to {most} of them");
-    let problem = Problem::Range {
-        what: what.to_string(),
-        least,
-        most,
-        found: count.to_string(),
-    };
+    let problem = Problem::Range { what: what.to_string(), least, most, found: count.to_string() };
     reading.report(Fault::new(list.span, problem).hint(hint));
     None
 }
 
-fn sockets(
-    reading: &mut Reading,
-    file: &At<Vec<SocketTable>>,
-) -> Option<(Vec<Socket>, Vec<Slot>, Labels)> {
+fn sockets(reading: &mut Reading, file: &At<Vec<SocketTable>>) -> Option<(Vec<Socket>, Vec<Slot>, Labels)> {
     counted(reading, file, "the number of sockets", MOST)?;
-    let mut labels = Labels {
-        by_label: HashMap::new(),
-        in_order: Vec::new(),
-    };
+    let mut labels = Labels { by_label: HashMap::new(), in_order: Vec::new() };
     let (mut sockets, mut slots): (Vec<Socket>, Vec<Slot>) = (Vec::new(), Vec::new());
     for (number, table) in file.iter().enumerate() {
         let name = reading.name(&table.name, "the name of a socket")?;
-        if let Some(first) = sockets
-            .iter()
-            .position(|s| s.name.eq_ignore_ascii_case(&name))
-        {
+        if let Some(first) = sockets.iter().position(|s| s.name.eq_ignore_ascii_case(&name)) {
             reading.twice("socket", &name, file[first].name.span, table.name.span);
         }
-        counted(
-            reading,
-            &table.controllers,
-            "the number of controllers of a socket",
-            MOST,
-        )?;
+        counted(reading, &table.controllers, "the number of controllers of a socket", MOST)?;
         let mut controllers = Vec::new();
         for (c, controller) in table.controllers.iter().enumerate() {
-            counted(
-                reading,
-                controller,
-                "the number of channels of a controller",
-                MOST,
-            )?;
+            counted(reading, controller, "the number of channels of a controller", MOST)?;
             let mut channels = Vec::new();
             for (h, channel) in controller.iter().enumerate() {
-                counted(
-                    reading,
-                    channel,
-                    "the number of slots of a channel",
-                    MOST_POSITIONS,
-                )?;
+                counted(reading, channel, "the number of slots of a channel", MOST_POSITIONS)?;
                 let mut indices = Vec::new();
                 for (p, label) in channel.iter().enumerate() {
                     // All counts are at most 16, so the narrowing keeps every value.
-                    let address = SlotAddress {
-                        socket: number as u8,
-                        controller: c as u8,
-                        channel: h as u8,
-                        position: p as u8,
-                    };
+                    let address =
+                        SlotAddress { socket: number as u8, controller: c as u8, channel: h as u8, position: p as u8 };
                     indices.push(add_slot(reading, &mut labels, &mut slots, label, address)?);
                 }
                 channels.push(indices);
@@ -193,19 +152,11 @@ fn add_slot(
     match labels.by_label.get(&text.to_ascii_lowercase()) {
         Some((_, first)) => reading.twice("slot", &text, *first, label.span),
         None => {
-            labels
-                .by_label
-                .insert(text.to_ascii_lowercase(), (index, label.span));
+            labels.by_label.insert(text.to_ascii_lowercase(), (index, label.span));
             labels.in_order.push(text.clone());
         }
     }
-    slots.push(Slot {
-        label: text,
-        address,
-        tab: None,
-        height_most: None,
-        under_heat_sink: false,
-    });
+    slots.push(Slot { label: text, address, tab: None, height_most: None, under_heat_sink: false });
     Some(index)
 }
 
@@ -222,10 +173,7 @@ fn extras(reading: &mut Reading, file: &BoardFile, labels: &Labels, board: &mut 
         let slot = &mut board.slots[index.at()];
         slot.tab.clone_from(&extra.tab);
         slot.under_heat_sink = extra.under_heat_sink;
-        slot.height_most = extra
-            .height_mm
-            .as_ref()
-            .and_then(|h| amounts::height(reading, h));
+        slot.height_most = extra.height_mm.as_ref().and_then(|h| amounts::height(reading, h));
     }
 }
 
@@ -247,22 +195,14 @@ fn processors(
             continue;
         };
         if ids.contains(&processor.id) {
-            let first = file
-                .processors
-                .iter()
-                .take(i)
-                .find(|n| n.trim() == name.trim())
-                .map_or(name.span, |n| n.span);
+            let first = file.processors.iter().take(i).find(|n| n.trim() == name.trim()).map_or(name.span, |n| n.span);
             reading.twice("processor", name, first, name.span);
             continue;
         }
         if processor.generation != board.generation {
-            let text = format!(
-                "{} is for {}, but the board is for {}",
-                processor.id, processor.generation, board.generation
-            );
-            let fault = Fault::contradiction(name.span, text)
-                .see(file.generation.span, "the board's generation");
+            let text =
+                format!("{} is for {}, but the board is for {}", processor.id, processor.generation, board.generation);
+            let fault = Fault::contradiction(name.span, text).see(file.generation.span, "the board's generation");
             reading.report(fault.hint("name processors of the board's generation"));
         } else {
             shape(reading, file, board, name, processor);
@@ -272,13 +212,7 @@ fn processors(
     ids
 }
 
-fn shape(
-    reading: &mut Reading,
-    file: &BoardFile,
-    board: &Board,
-    name: &At<String>,
-    processor: &Processor,
-) {
+fn shape(reading: &mut Reading, file: &BoardFile, board: &Board, name: &At<String>, processor: &Processor) {
     for (socket, table) in board.sockets.iter().zip(&file.socket.value) {
         let has: Vec<usize> = socket.controllers.iter().map(Vec::len).collect();
         let channels = usize::from(processor.channels_per_controller);
@@ -293,16 +227,13 @@ fn shape(
                 has.len(),
                 counts.join(" and "),
             );
-            let fault = Fault::contradiction(name.span, text)
-                .see(table.controllers.span, "the socket's channels");
-            reading.report(fault.hint("lay the socket's channels out as the processor has them, or name another processor"));
+            let fault = Fault::contradiction(name.span, text).see(table.controllers.span, "the socket's channels");
+            reading.report(
+                fault.hint("lay the socket's channels out as the processor has them, or name another processor"),
+            );
             return;
         }
-        let deepest = socket
-            .channels()
-            .map(|(_, _, slots)| slots.len())
-            .max()
-            .unwrap_or(0);
+        let deepest = socket.channels().map(|(_, _, slots)| slots.len()).max().unwrap_or(0);
         if deepest > usize::from(processor.dpc_most) {
             let text = format!(
                 "{} takes {} in a channel, but socket `{}` has a channel of {deepest} slots",
@@ -310,8 +241,7 @@ fn shape(
                 text::count(usize::from(processor.dpc_most), "module"),
                 socket.name
             );
-            let fault = Fault::contradiction(name.span, text)
-                .see(table.controllers.span, "the socket's channels");
+            let fault = Fault::contradiction(name.span, text).see(table.controllers.span, "the socket's channels");
             reading.report(fault.hint("take the surplus slots away, or name another processor"));
             return;
         }
@@ -319,22 +249,12 @@ fn shape(
 }
 
 /// The sockets that hold a slot of this address each; all of the board's, or a fault.
-pub(crate) fn in_every_socket(
-    reading: &mut Reading,
-    board: &Board,
-    label: &At<String>,
-    local: LocalSlot,
-) -> bool {
+pub(crate) fn in_every_socket(reading: &mut Reading, board: &Board, label: &At<String>, local: LocalSlot) -> bool {
     let lacking = (0..board.sockets.len()).find(|s| board.slot_in(*s as u8, local).is_none());
     if let Some(socket) = lacking {
-        let text = format!(
-            "socket `{}` has no slot at the place of `{}`",
-            board.sockets[socket].name,
-            label.trim()
-        );
+        let text = format!("socket `{}` has no slot at the place of `{}`", board.sockets[socket].name, label.trim());
         reading.report(
-            Fault::contradiction(label.span, text)
-                .hint("give each socket a chart of its own: socket = \"name\""),
+            Fault::contradiction(label.span, text).hint("give each socket a chart of its own: socket = \"name\""),
         );
     }
     lacking.is_none()

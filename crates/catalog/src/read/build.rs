@@ -37,12 +37,7 @@ pub(crate) struct Task<'a> {
 
 impl<'a> Task<'a> {
     pub fn new(library: &'a Library, input: &'a Input<'a>, resolve: Resolve<'a>) -> Self {
-        Self {
-            library,
-            resolve,
-            input,
-            modules: HashMap::new(),
-        }
+        Self { library, resolve, input, modules: HashMap::new() }
     }
 
     /// A board by name or path.
@@ -57,17 +52,10 @@ impl<'a> Task<'a> {
         }
         let path = self.input.near(name.trim());
         let bytes = reading.keep(self.input.beside.read(&path).map_err(|e| {
-            let problem = Problem::Unreadable {
-                path: shown(&path.display().to_string()),
-                reason: e.to_string(),
-            };
+            let problem = Problem::Unreadable { path: shown(&path.display().to_string()), reason: e.to_string() };
             Fault::new(name.span, problem).hint("the path is relative to the folder of this file")
         }))?;
-        let input = Input {
-            name: path.display().to_string(),
-            bytes,
-            beside: self.input.beside,
-        };
+        let input = Input { name: path.display().to_string(), bytes, beside: self.input.beside };
         self.library.board_in(reading, &input)
     }
 
@@ -87,18 +75,12 @@ impl<'a> Task<'a> {
             all.push(found?);
         }
         if all.len() != board.sockets.len() {
-            let (named, sockets) = (
-                count(all.len(), "processor"),
-                count(board.sockets.len(), "socket"),
-            );
+            let (named, sockets) = (count(all.len(), "processor"), count(board.sockets.len(), "socket"));
             let text = format!("{named} for a board with {sockets}");
             let hint = match &names[..] {
                 [one] => {
                     let each = vec![format!("{:?}", one.value); board.sockets.len()];
-                    format!(
-                        "name one a socket: [{}]; \"none\" leaves a socket empty",
-                        each.join(", ")
-                    )
+                    format!("name one a socket: [{}]; \"none\" leaves a socket empty", each.join(", "))
                 }
                 _ => "name one a socket; \"none\" leaves a socket empty".to_string(),
             };
@@ -106,22 +88,13 @@ impl<'a> Task<'a> {
             return None;
         }
         if all.iter().all(Option::is_none) {
-            reading.report(
-                Fault::contradiction(names.span, "a machine without a processor")
-                    .hint("name at least one"),
-            );
+            reading.report(Fault::contradiction(names.span, "a machine without a processor").hint("name at least one"));
             return None;
         }
         Some(all)
     }
 
-    fn processor(
-        &self,
-        reading: &mut Reading,
-        name: &At<String>,
-        id: &str,
-        board: &Board,
-    ) -> Option<Arc<Processor>> {
+    fn processor(&self, reading: &mut Reading, name: &At<String>, id: &str, board: &Board) -> Option<Arc<Processor>> {
         let known = &self.library.catalog().processors;
         let taken = board.processors.iter().map(|p| p.0.as_str());
         match known.get(id) {
@@ -136,11 +109,7 @@ impl<'a> Task<'a> {
             }
             Some(processor) if board.processors.contains(&processor.id) => Some(processor.clone()),
             Some(_) => {
-                let text = format!(
-                    "the board `{}` does not take the processor `{}`",
-                    board.id,
-                    shown(id)
-                );
+                let text = format!("the board `{}` does not take the processor `{}`", board.id, shown(id));
                 let hint = format!("it takes: {}", taken.collect::<Vec<_>>().join(", "));
                 reading.report(Fault::contradiction(name.span, text).hint(hint));
                 None
@@ -149,15 +118,8 @@ impl<'a> Task<'a> {
     }
 
     /// The RAS mode that is asked for.
-    pub fn mode(
-        &self,
-        reading: &mut Reading,
-        name: Option<&At<String>>,
-        board: &Board,
-    ) -> Option<Mode> {
-        name.map_or(Some(Mode::independent()), |name| {
-            offered(reading, board, name)
-        })
+    pub fn mode(&self, reading: &mut Reading, name: Option<&At<String>>, board: &Board) -> Option<Mode> {
+        name.map_or(Some(Mode::independent()), |name| offered(reading, board, name))
     }
 
     /// The NUMA mode that is asked for: all processors must know it.
@@ -170,11 +132,7 @@ impl<'a> Task<'a> {
         let name = name?;
         for processor in processors.iter().flatten() {
             if !processor.numa.iter().any(|n| n.name == name.trim()) {
-                reading.unknown(
-                    name,
-                    "NUMA mode of these processors",
-                    processor.numa.iter().map(|n| n.name.as_str()),
-                );
+                reading.unknown(name, "NUMA mode of these processors", processor.numa.iter().map(|n| n.name.as_str()));
                 return None;
             }
         }
@@ -188,14 +146,8 @@ impl<'a> Task<'a> {
         if let Some(module) = known.get(text).or_else(|| self.modules.get(text)) {
             return Some(module.clone());
         }
-        let same = |part: &Option<String>| {
-            part.as_deref()
-                .is_some_and(|p| p.eq_ignore_ascii_case(text))
-        };
-        let found = known
-            .values()
-            .find(|m| same(&m.part_number))
-            .or_else(|| known.values().find(|m| m.label == text));
+        let same = |part: &Option<String>| part.as_deref().is_some_and(|p| p.eq_ignore_ascii_case(text));
+        let found = known.values().find(|m| same(&m.part_number)).or_else(|| known.values().find(|m| m.label == text));
         let module = match found {
             Some(module) => module.clone(),
             None => Arc::new(reading.keep(self.resolved(name))?),
@@ -207,15 +159,8 @@ impl<'a> Task<'a> {
     fn resolved(&self, name: &At<String>) -> Result<Module, Fault> {
         let text = name.trim();
         if text.is_empty() {
-            let fault = Fault::new(
-                name.span,
-                Problem::UnknownModule {
-                    message: "a module without a name".into(),
-                },
-            );
-            return Err(
-                fault.hint("write its label, or take the line away where the slot is empty")
-            );
+            let fault = Fault::new(name.span, Problem::UnknownModule { message: "a module without a name".into() });
+            return Err(fault.hint("write its label, or take the line away where the slot is empty"));
         }
         (self.resolve)(text).map_err(|unread| {
             let ids = self.library.catalog().modules.keys().map(String::as_str);
@@ -223,13 +168,8 @@ impl<'a> Task<'a> {
                 Some(id) => format!("did you mean `{id}`? or {}", unread.hint),
                 None => unread.hint,
             };
-            Fault::new(
-                name.span,
-                Problem::UnknownModule {
-                    message: shown_long(&unread.message),
-                },
-            )
-            .hint(shown_long(&hint))
+            Fault::new(name.span, Problem::UnknownModule { message: shown_long(&unread.message) })
+                .hint(shown_long(&hint))
         })
     }
 
@@ -256,10 +196,7 @@ impl<'a> Task<'a> {
 }
 
 fn shown_long(text: &str) -> String {
-    text.chars()
-        .map(|c| if c.is_control() { '\u{fffd}' } else { c })
-        .take(400)
-        .collect()
+    text.chars().map(|c| if c.is_control() { '\u{fffd}' } else { c }).take(400).collect()
 }
 
 /// Keys of the whole file, which often stand below a table's head by mistake.
@@ -285,15 +222,9 @@ pub(crate) fn slot(reading: &mut Reading, label: &At<String>, board: &Board) -> 
     let found = board.slot_by_label(label);
     if found.is_none() {
         if TOP.contains(&label.trim()) {
-            let problem = Problem::UnknownName {
-                what: "slot",
-                name: shown(label),
-            };
+            let problem = Problem::UnknownName { what: "slot", name: shown(label) };
             let fault = Fault::new(label.span, problem);
-            reading.report(fault.hint(format!(
-                "move `{}` above the first line in [brackets]",
-                label.trim()
-            )));
+            reading.report(fault.hint(format!("move `{}` above the first line in [brackets]", label.trim())));
         } else {
             reading.unknown(label, "slot", board.slots.iter().map(|s| s.label.as_str()));
         }
@@ -326,24 +257,11 @@ pub(crate) fn build(reading: &mut Reading, task: &mut Task<'_>) -> Option<Build>
     let mode = task.mode(reading, file.mode.as_ref(), &board);
     let filled = task.slots(reading, &file.slots, &board);
     let reserved = reserved(reading, &file.reserved, &board);
-    let numa = task.numa(
-        reading,
-        file.numa.as_ref(),
-        processors.as_deref().unwrap_or_default(),
-    );
-    let firmware = file
-        .firmware
-        .as_ref()
-        .and_then(|f| reading.name(f, "the firmware level"));
+    let numa = task.numa(reading, file.numa.as_ref(), processors.as_deref().unwrap_or_default());
+    let firmware = file.firmware.as_ref().and_then(|f| reading.name(f, "the firmware level"));
     let mut build = Build::empty(board, processors?, mode?);
     for (index, module) in filled {
         build.slots[index.at()] = Some(module);
     }
-    Some(Build {
-        numa,
-        firmware,
-        blanks: file.blanks,
-        reserved,
-        ..build
-    })
+    Some(Build { numa, firmware, blanks: file.blanks, reserved, ..build })
 }

@@ -18,10 +18,7 @@ pub(crate) fn charts(
     board: &Board,
     labels: &Labels,
 ) -> Vec<Chart> {
-    tables
-        .iter()
-        .filter_map(|table| chart(reading, citing, table, board, labels))
-        .collect()
+    tables.iter().filter_map(|table| chart(reading, citing, table, board, labels)).collect()
 }
 
 /// Whose labels a chart uses.
@@ -34,56 +31,26 @@ struct Names<'a> {
 }
 
 impl<'a> Names<'a> {
-    fn of(
-        reading: &mut Reading,
-        table: &ChartTable,
-        board: &'a Board,
-        labels: &'a Labels,
-    ) -> Option<Self> {
+    fn of(reading: &mut Reading, table: &ChartTable, board: &'a Board, labels: &'a Labels) -> Option<Self> {
         let Some(name) = &table.socket else {
-            return Some(Self {
-                board,
-                labels,
-                socket: 0,
-                alone: false,
-            });
+            return Some(Self { board, labels, socket: 0, alone: false });
         };
-        let found = board
-            .sockets
-            .iter()
-            .position(|s| s.name.eq_ignore_ascii_case(name.trim()));
+        let found = board.sockets.iter().position(|s| s.name.eq_ignore_ascii_case(name.trim()));
         if found.is_none() {
-            reading.unknown(
-                name,
-                "socket",
-                board.sockets.iter().map(|s| s.name.as_str()),
-            );
+            reading.unknown(name, "socket", board.sockets.iter().map(|s| s.name.as_str()));
         }
-        found.map(|number| Self {
-            board,
-            labels,
-            socket: number as u8,
-            alone: true,
-        })
+        found.map(|number| Self { board, labels, socket: number as u8, alone: true })
     }
     fn socket_name(&self, socket: u8) -> &str {
-        self.board
-            .sockets
-            .get(usize::from(socket))
-            .map_or("", |s| &s.name)
+        self.board.sockets.get(usize::from(socket)).map_or("", |s| &s.name)
     }
     /// The address of a slot by its label.
     fn slot(&self, reading: &mut Reading, label: &At<String>) -> Option<LocalSlot> {
         let address = self.board.slot(self.labels.find(reading, label)?).address;
         if address.socket != self.socket {
-            let (own, other) = (
-                self.socket_name(self.socket),
-                self.socket_name(address.socket),
-            );
+            let (own, other) = (self.socket_name(self.socket), self.socket_name(address.socket));
             let label_text = label.trim();
-            let text = format!(
-                "slot `{label_text}` is of socket `{other}`, but the chart names the slots of `{own}`"
-            );
+            let text = format!("slot `{label_text}` is of socket `{other}`, but the chart names the slots of `{own}`");
             let hint = "name the first socket's slots, which stand for those of the others, or write socket = \"name\"";
             reading.report(Fault::contradiction(label.span, text).hint(hint));
             return None;
@@ -109,11 +76,7 @@ fn chart(
         let fault = Fault::contradiction(table.span, "a chart without an order and without a row");
         reading.report(fault.hint("add `order = [ … ]`, or a [[chart.fill]] for each count"));
     }
-    let breaking = Breaking {
-        severity: table.severity,
-        outcome: table.outcome,
-        ..Breaking::default()
-    };
+    let breaking = Breaking { severity: table.severity, outcome: table.outcome, ..Breaking::default() };
     let (severity, outcome) = breaking.values();
     let (source, mark) = citing.cite(reading, table.span, table.source.as_ref(), table.mark);
     Some(Chart {
@@ -131,18 +94,11 @@ fn chart(
 }
 
 fn rows(reading: &mut Reading, fills: &[Fill], names: &Names<'_>) -> Vec<ChartRow> {
-    let most = names.board.sockets[usize::from(names.socket)]
-        .slots()
-        .count();
+    let most = names.board.sockets[usize::from(names.socket)].slots().count();
     let mut rows: Vec<ChartRow> = Vec::new();
     for fill in fills {
         if let Some(first) = rows.iter().position(|r| r.count == fill.count.value) {
-            reading.twice(
-                "count",
-                &fill.count.to_string(),
-                fills[first].count.span,
-                fill.count.span,
-            );
+            reading.twice("count", &fill.count.to_string(), fills[first].count.span, fill.count.span);
         }
         let filled = slots(reading, &fill.slots, names);
         rows.push(row(reading, fill, filled, most));
@@ -166,36 +122,19 @@ fn slots(reading: &mut Reading, labels: &[At<String>], names: &Names<'_>) -> Vec
 }
 
 fn row(reading: &mut Reading, fill: &Fill, slots: Vec<LocalSlot>, most: usize) -> ChartRow {
-    let verdict = fill
-        .verdict
-        .map_or(CountVerdict::Supported, VerdictWord::value);
+    let verdict = fill.verdict.map_or(CountVerdict::Supported, VerdictWord::value);
     let count = usize::from(fill.count.value);
     if count == 0 || count > most {
         let (least, most) = ("1".to_string(), most.to_string());
         let hint = format!("count the modules of one processor, {least} to {most}");
         let what = "the count of a row".to_string();
-        let problem = Problem::Range {
-            what,
-            least,
-            most,
-            found: count.to_string(),
-        };
+        let problem = Problem::Range { what, least, most, found: count.to_string() };
         reading.report(Fault::new(fill.count.span, problem).hint(hint));
-    } else if fill.slots.len() != count
-        && !(fill.slots.is_empty() && verdict == CountVerdict::NotSupported)
-    {
-        let (wanted, named) = (
-            text::count(count, "module"),
-            text::count(fill.slots.len(), "slot"),
-        );
+    } else if fill.slots.len() != count && !(fill.slots.is_empty() && verdict == CountVerdict::NotSupported) {
+        let (wanted, named) = (text::count(count, "module"), text::count(fill.slots.len(), "slot"));
         let text = format!("the row is for {wanted}, but names {named}");
         let hint = "name as many slots as the count; only a count that is not-supported may leave them out";
         reading.report(Fault::contradiction(fill.count.span, text).hint(hint));
     }
-    ChartRow {
-        count: fill.count.value,
-        slots,
-        verdict,
-        why: fill.why.clone(),
-    }
+    ChartRow { count: fill.count.value, slots, verdict, why: fill.why.clone() }
 }

@@ -26,10 +26,7 @@ pub(crate) fn modes(
             continue;
         };
         if rules.iter().any(|r| r.mode == rule.mode) {
-            let first = rows
-                .iter()
-                .find(|r| r.name.trim() == rule.mode.0)
-                .map_or(row.name.span, |r| r.name.span);
+            let first = rows.iter().find(|r| r.name.trim() == rule.mode.0).map_or(row.name.span, |r| r.name.span);
             reading.twice("RAS mode", &rule.mode.0, first, row.name.span);
             continue;
         }
@@ -66,11 +63,7 @@ fn mode(
         ranks_least,
         width: row.width.as_ref().map(|w| w.value),
         identical: row.identical,
-        not_with_numa: row
-            .not_with_numa
-            .iter()
-            .map(|n| n.trim().to_string())
-            .collect(),
+        not_with_numa: row.not_with_numa.iter().map(|n| n.trim().to_string()).collect(),
         source,
         mark,
     })
@@ -78,21 +71,11 @@ fn mode(
 
 /// The counts that a mode works with; its groups of channels are checked beside.
 fn counts(reading: &mut Reading, row: &ModeRow, board: &Board) -> Vec<u16> {
-    let channels = board
-        .sockets
-        .iter()
-        .map(|s| s.channels().count())
-        .min()
-        .unwrap_or(0);
+    let channels = board.sockets.iter().map(|s| s.channels().count()).min().unwrap_or(0);
     for group in &row.alike {
         channel_numbers(reading, group, u8::try_from(channels).unwrap_or(u8::MAX));
     }
-    let slots = board
-        .sockets
-        .iter()
-        .map(|s| s.slots().count())
-        .max()
-        .unwrap_or(0);
+    let slots = board.sockets.iter().map(|s| s.slots().count()).max().unwrap_or(0);
     let slots = u16::try_from(slots).unwrap_or(u16::MAX);
     let mut counts = Vec::new();
     for count in &row.counts {
@@ -102,12 +85,7 @@ fn counts(reading: &mut Reading, row: &ModeRow, board: &Board) -> Vec<u16> {
 }
 
 /// The NUMA modes that a mode can't be used with: one of the board's processors must know each.
-fn not_with(
-    reading: &mut Reading,
-    row: &ModeRow,
-    board: &Board,
-    known: &BTreeMap<String, Arc<Processor>>,
-) {
+fn not_with(reading: &mut Reading, row: &ModeRow, board: &Board, known: &BTreeMap<String, Arc<Processor>>) {
     let taken = || board.processors.iter().filter_map(|id| known.get(&id.0));
     for numa in &row.not_with_numa {
         let names = taken().flat_map(|p| &p.numa).map(|n| n.name.as_str());
@@ -119,20 +97,11 @@ fn not_with(
 
 fn less(reading: &mut Reading, span: Span, table: &UsableTable) -> Option<Usable> {
     match (&table.less_ranks, &table.less_percent) {
-        (Some(ranks), None) => reading
-            .ranged(ranks, "the number of spare ranks", 1, 32)
-            .map(Usable::LessRanks),
-        (None, Some(part)) => reading
-            .ranged(part, "the share that is lost in percent", 1, 99)
-            .map(Usable::LessShare),
+        (Some(ranks), None) => reading.ranged(ranks, "the number of spare ranks", 1, 32).map(Usable::LessRanks),
+        (None, Some(part)) => reading.ranged(part, "the share that is lost in percent", 1, 99).map(Usable::LessShare),
         _ => {
-            let fault = Fault::contradiction(
-                span,
-                "`usable` needs one of `less_ranks` and `less_percent`",
-            );
-            reading.report(
-                fault.hint("write \"all\", \"half\", { less_ranks = 1 } or { less_percent = 25 }"),
-            );
+            let fault = Fault::contradiction(span, "`usable` needs one of `less_ranks` and `less_percent`");
+            reading.report(fault.hint("write \"all\", \"half\", { less_ranks = 1 } or { less_percent = 25 }"));
             None
         }
     }

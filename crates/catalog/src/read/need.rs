@@ -20,22 +20,13 @@ pub(crate) fn need(reading: &mut Reading, task: &mut Task<'_>) -> Option<Need> {
     let board = task.board(reading, &file.board)?;
     let processors = task.processors(reading, &file.processors, &board);
     let mode = task.mode(reading, file.mode.as_ref(), &board);
-    let numa = task.numa(
-        reading,
-        file.numa.as_ref(),
-        processors.as_deref().unwrap_or_default(),
-    );
+    let numa = task.numa(reading, file.numa.as_ref(), processors.as_deref().unwrap_or_default());
     let installed = task.slots(reading, &file.installed, &board);
-    let loose = file
-        .loose
-        .iter()
-        .filter_map(|name| task.module(reading, name))
-        .collect();
+    let loose = file.loose.iter().filter_map(|name| task.module(reading, name)).collect();
     let lots = priced(reading, task, &file);
     let most = u16::try_from(board.slots.len()).unwrap_or(u16::MAX);
     let free_slots = file.free_slots.as_ref();
-    let free_slots =
-        free_slots.and_then(|f| reading.ranged(f, "the slots to leave empty", 0, most));
+    let free_slots = free_slots.and_then(|f| reading.ranged(f, "the slots to leave empty", 0, most));
     let machines = file.machines.as_ref();
     let machines = machines.and_then(|m| reading.ranged(m, "the number of machines", 1, 10_000));
     let firmware = file.firmware.as_ref();
@@ -53,11 +44,7 @@ pub(crate) fn need(reading: &mut Reading, task: &mut Task<'_>) -> Option<Need> {
         machines: machines.unwrap_or(1),
         installed,
         loose,
-        keep: if file.keep.unwrap_or(true) {
-            Keep::All
-        } else {
-            Keep::Any
-        },
+        keep: if file.keep.unwrap_or(true) { Keep::All } else { Keep::Any },
         lots: lots.0,
         board,
     };
@@ -75,11 +62,7 @@ fn asks(reading: &mut Reading, file: &NeedFile, need: &Need) {
 }
 
 /// What can be had, and the budget, in one currency.
-fn priced(
-    reading: &mut Reading,
-    task: &mut Task<'_>,
-    file: &NeedFile,
-) -> (Vec<Lot>, Option<Money>) {
+fn priced(reading: &mut Reading, task: &mut Task<'_>, file: &NeedFile) -> (Vec<Lot>, Option<Money>) {
     let budget = file.budget.as_ref();
     let budget = budget.and_then(|b| Some((amounts::money(reading, b)?, b.span)));
     let (lots, price) = lots(reading, task, file.modules.as_ref());
@@ -91,22 +74,13 @@ fn priced(
 
 fn capacity(reading: &mut Reading, file: &NeedFile) -> CapacityWish {
     let amount = |reading: &mut Reading, at: &Option<At<String>>| -> Option<(Capacity, Span)> {
-        at.as_ref()
-            .and_then(|text| Some((amounts::capacity(reading, text)?, text.span)))
+        at.as_ref().and_then(|text| Some((amounts::capacity(reading, text)?, text.span)))
     };
     let mut about = amount(reading, &file.about);
     let (mut least, mut most) = (None, None);
     match file.capacity.as_ref().map(|c| (&c.value, c.span)) {
         None => {}
-        Some((Either::Bare(text), span)) => {
-            least = amount(
-                reading,
-                &Some(At {
-                    value: text.clone(),
-                    span,
-                }),
-            )
-        }
+        Some((Either::Bare(text), span)) => least = amount(reading, &Some(At { value: text.clone(), span })),
         Some((Either::Table(table), _)) => {
             least = amount(reading, &table.least);
             most = amount(reading, &table.most);
@@ -125,15 +99,10 @@ fn capacity(reading: &mut Reading, file: &NeedFile) -> CapacityWish {
         reading.report(fault.hint("swap the two, or widen the range"));
     }
     if let (Some(about), Some(bound)) = (about, least.or(most)) {
-        let fault = Fault::contradiction(about.1, "`about` beside a least or a most")
-            .see(bound.1, "the bound");
+        let fault = Fault::contradiction(about.1, "`about` beside a least or a most").see(bound.1, "the bound");
         reading.report(fault.hint("give `about` alone, or a least and a most"));
     }
-    CapacityWish {
-        least: least.map(|l| l.0),
-        most: most.map(|m| m.0),
-        about: about.map(|a| a.0),
-    }
+    CapacityWish { least: least.map(|l| l.0), most: most.map(|m| m.0), about: about.map(|a| a.0) }
 }
 
 fn bandwidth(reading: &mut Reading, file: &NeedFile) -> Option<Bandwidth> {
@@ -148,13 +117,7 @@ fn bandwidth(reading: &mut Reading, file: &NeedFile) -> Option<Bandwidth> {
 fn rate(reading: &mut Reading, file: &NeedFile) -> Option<DataRate> {
     let at = file.rate.as_ref()?;
     match &at.value {
-        Either::Bare(rate) => amounts::rate(
-            reading,
-            &At {
-                value: rate.clone(),
-                span: at.span,
-            },
-        ),
+        Either::Bare(rate) => amounts::rate(reading, &At { value: rate.clone(), span: at.span }),
         Either::Table(table) => amounts::rate(reading, &table.least),
     }
 }

@@ -5,9 +5,7 @@ use crate::decode::At;
 use crate::error::Fault;
 use crate::reading::{Breaking, Citing, Reading};
 use crate::shape::Either;
-use crate::shape::board::{
-    Allowed, ChannelRanks, FirmwareRow, Limit, Limits, MixingTable, Required,
-};
+use crate::shape::board::{Allowed, ChannelRanks, FirmwareRow, Limit, Limits, MixingTable, Required};
 use domain::board::{BoardLimits, ChannelRankLimit, FirmwareNeed, FirmwareReason, Mixing, Ruling};
 use domain::quantity::DieDensity;
 use domain::{Processor, Severity};
@@ -23,26 +21,10 @@ fn limit<T: Clone, Q>(
 ) -> Option<Ruling<Q>> {
     let at = limit.as_ref()?;
     let (most, by) = match &at.value {
-        Either::Bare(most) => (
-            At {
-                value: most.clone(),
-                span: at.span,
-            },
-            Breaking::default(),
-        ),
+        Either::Bare(most) => (At { value: most.clone(), span: at.span }, Breaking::default()),
         Either::Table(t) => {
-            let (severity, outcome, source, mark) =
-                (t.severity, t.outcome, t.source.as_ref(), t.mark);
-            (
-                t.most.clone(),
-                Breaking {
-                    severity,
-                    outcome,
-                    source,
-                    mark,
-                    otherwise: None,
-                },
-            )
+            let (severity, outcome, source, mark) = (t.severity, t.outcome, t.source.as_ref(), t.mark);
+            (t.most.clone(), Breaking { severity, outcome, source, mark, otherwise: None })
         }
     };
     let value = read(reading, &most)?;
@@ -58,12 +40,7 @@ pub(crate) fn limits(reading: &mut Reading, citing: &Citing<'_>, table: &Limits)
         slot_watts: limit(reading, citing, &table.slot_watts, amounts::watts),
         memory_watts: limit(reading, citing, &table.memory_watts, amounts::watts),
         height: limit(reading, citing, &table.height_mm, amounts::height),
-        height_under_heat_sink: limit(
-            reading,
-            citing,
-            &table.height_under_heat_sink_mm,
-            amounts::height,
-        ),
+        height_under_heat_sink: limit(reading, citing, &table.height_under_heat_sink_mm, amounts::height),
     }
 }
 
@@ -79,11 +56,7 @@ pub(crate) fn channel_ranks(
             let fault = Fault::contradiction(row.kinds.span, "a limit of ranks without a figure");
             reading.report(fault.hint("give `package_ranks`, `logical_ranks` or `loads`"));
         }
-        let by = Breaking {
-            severity: row.severity,
-            outcome: row.outcome,
-            ..Breaking::default()
-        };
+        let by = Breaking { severity: row.severity, outcome: row.outcome, ..Breaking::default() };
         let (severity, outcome) = by.values();
         let (source, mark) = citing.cite(reading, row.kinds.span, row.source.as_ref(), row.mark);
         limits.extend(row.kinds.iter().map(|kind| ChannelRankLimit {
@@ -125,19 +98,12 @@ pub(crate) fn firmware(
             _ => {
                 let text = "a firmware level needs one of `processor`, `die_gbit` and `kind`";
                 let fault = Fault::contradiction(row.least.span, text);
-                reading.report(
-                    fault.hint("write a [[firmware.need]] for each thing that needs a level"),
-                );
+                reading.report(fault.hint("write a [[firmware.need]] for each thing that needs a level"));
                 continue;
             }
         };
         let (source, mark) = citing.cite(reading, row.least.span, row.source.as_ref(), row.mark);
-        needs.push(FirmwareNeed {
-            reason,
-            least,
-            source,
-            mark,
-        });
+        needs.push(FirmwareNeed { reason, least, source, mark });
     }
     needs
 }
@@ -147,93 +113,46 @@ fn allowed(reading: &mut Reading, citing: &Citing<'_>, at: &Allowed) -> Option<R
     let (value, by) = match &at.value {
         Either::Bare(value) => (*value, Breaking::default()),
         Either::Table(t) => {
-            let (severity, outcome, source, mark) =
-                (t.severity, t.outcome, t.source.as_ref(), t.mark);
-            (
-                t.allowed,
-                Breaking {
-                    severity,
-                    outcome,
-                    source,
-                    mark,
-                    otherwise: None,
-                },
-            )
+            let (severity, outcome, source, mark) = (t.severity, t.outcome, t.source.as_ref(), t.mark);
+            (t.allowed, Breaking { severity, outcome, source, mark, otherwise: None })
         }
     };
     Some(citing.ruling(reading, value, at.span, &by))
 }
 
-fn required(
-    reading: &mut Reading,
-    citing: &Citing<'_>,
-    at: &Required,
-    unsaid: Severity,
-) -> Option<Ruling<bool>> {
+fn required(reading: &mut Reading, citing: &Citing<'_>, at: &Required, unsaid: Severity) -> Option<Ruling<bool>> {
     let at = at.as_ref()?;
     let otherwise = Some(unsaid);
     let (value, by) = match &at.value {
-        Either::Bare(value) => (
-            *value,
-            Breaking {
-                otherwise,
-                ..Breaking::default()
-            },
-        ),
+        Either::Bare(value) => (*value, Breaking { otherwise, ..Breaking::default() }),
         Either::Table(t) => {
-            let (severity, outcome, source, mark) =
-                (t.severity, t.outcome, t.source.as_ref(), t.mark);
-            (
-                t.required,
-                Breaking {
-                    severity,
-                    outcome,
-                    source,
-                    mark,
-                    otherwise,
-                },
-            )
+            let (severity, outcome, source, mark) = (t.severity, t.outcome, t.source.as_ref(), t.mark);
+            (t.required, Breaking { severity, outcome, source, mark, otherwise })
         }
     };
     Some(citing.ruling(reading, value, at.span, &by))
 }
 
 /// Blanks in empty slots.
-pub(crate) fn blanks(
-    reading: &mut Reading,
-    citing: &Citing<'_>,
-    at: &Required,
-) -> Option<Ruling<bool>> {
+pub(crate) fn blanks(reading: &mut Reading, citing: &Citing<'_>, at: &Required) -> Option<Ruling<bool>> {
     required(reading, citing, at, Severity::Note)
 }
 
 /// The first slot of a channel before the others.
-pub(crate) fn first_slot_first(
-    reading: &mut Reading,
-    citing: &Citing<'_>,
-    at: &Required,
-) -> Option<Ruling<bool>> {
+pub(crate) fn first_slot_first(reading: &mut Reading, citing: &Citing<'_>, at: &Required) -> Option<Ruling<bool>> {
     required(reading, citing, at, Severity::Wrong)
 }
 
 /// What may be mixed.
 pub(crate) fn mixing(reading: &mut Reading, citing: &Citing<'_>, table: &MixingTable) -> Mixing {
-    let count =
-        |reading: &mut Reading, at: &At<u8>| reading.ranged(at, "how many may be mixed", 1, 64);
+    let count = |reading: &mut Reading, at: &At<u8>| reading.ranged(at, "how many may be mixed", 1, 64);
     let mut alone = Vec::new();
     for row in &table.alone {
         let Some(capacity) = amounts::capacity(reading, &row.capacity) else {
             continue;
         };
-        let (severity, outcome, source, mark) =
-            (row.severity, row.outcome, row.source.as_ref(), row.mark);
-        let by = Breaking {
-            severity,
-            outcome,
-            source,
-            mark,
-            otherwise: None,
-        };
+        let (severity, outcome, source, mark) = (row.severity, row.outcome, row.source.as_ref(), row.mark);
+        let by = Breaking { severity, outcome, source, mark, otherwise: None };
         alone.push(citing.ruling(reading, capacity, row.capacity.span, &by));
     }
     Mixing {
@@ -248,10 +167,6 @@ pub(crate) fn mixing(reading: &mut Reading, citing: &Citing<'_>, table: &MixingT
         rates: allowed(reading, citing, &table.rates),
         ecc_bits: allowed(reading, citing, &table.ecc_bits),
         alone,
-        kinds_together: table
-            .kinds_together
-            .iter()
-            .map(|g| g.iter().map(|k| k.value()).collect())
-            .collect(),
+        kinds_together: table.kinds_together.iter().map(|g| g.iter().map(|k| k.value()).collect()).collect(),
     }
 }

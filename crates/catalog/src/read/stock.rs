@@ -46,32 +46,15 @@ fn lot(reading: &mut Reading, task: &mut Task<'_>, entry: &LotEntry) -> Option<(
         None => None,
     };
     let (module, each) = (module?, each?);
-    let condition = entry
-        .condition
-        .map_or(Condition::Used, ConditionWord::value);
-    Some((
-        Lot {
-            module,
-            condition,
-            each,
-            count,
-            bin: entry.bin.clone(),
-        },
-        (each, entry.each.span),
-    ))
+    let condition = entry.condition.map_or(Condition::Used, ConditionWord::value);
+    Some((Lot { module, condition, each, count, bin: entry.bin.clone() }, (each, entry.each.span)))
 }
 
 /// Reports two amounts that can't be added.
 pub(crate) fn one_currency(reading: &mut Reading, first: Priced, second: Priced) {
     let (left, right) = (first.0.currency(), second.0.currency());
     if left != right {
-        let fault = Fault::money(
-            second.1,
-            MoneyError::Mixed {
-                left: right,
-                right: left,
-            },
-        );
+        let fault = Fault::money(second.1, MoneyError::Mixed { left: right, right: left });
         reading.report(fault.see(first.1, format!("an amount in {left}")));
     }
 }

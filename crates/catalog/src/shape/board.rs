@@ -2,9 +2,7 @@
 
 use super::chart::{ChartTable, LayoutTable, ModeRow};
 use super::processor::RateRow;
-use super::words::{
-    EccWord, GenerationWord, KindWord, MarkWord, OrderWord, OutcomeWord, SeverityWord,
-};
+use super::words::{EccWord, GenerationWord, KindWord, MarkWord, OrderWord, OutcomeWord, SeverityWord};
 use super::{Either, Named};
 use crate::decode::At;
 use schemars::JsonSchema;
@@ -14,10 +12,7 @@ use serde::Deserialize;
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 #[schemars(title = "board", rename = "Board")]
-#[allow(
-    dead_code,
-    reason = "format, inherit and mark of the file are read before the shape"
-)]
+#[allow(dead_code, reason = "format, inherit and mark of the file are read before the shape")]
 pub(crate) struct BoardFile {
     /// The version of this file format: 1.
     pub format: At<u32>,

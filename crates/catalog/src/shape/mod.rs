@@ -74,21 +74,15 @@ impl<'de, B: Deserialize<'de> + Plain, T: Deserialize<'de>> Deserialize<'de> for
             }
             fn visit_i64<E: de::Error>(self, n: i64) -> Result<Self::Value, E> {
                 let wrong = |_: E| E::invalid_value(Unexpected::Signed(n), &self);
-                B::deserialize(n.into_deserializer())
-                    .map(Either::Bare)
-                    .map_err(wrong)
+                B::deserialize(n.into_deserializer()).map(Either::Bare).map_err(wrong)
             }
             fn visit_f64<E: de::Error>(self, n: f64) -> Result<Self::Value, E> {
                 let wrong = |_: E| E::invalid_value(Unexpected::Float(n), &self);
-                B::deserialize(n.into_deserializer())
-                    .map(Either::Bare)
-                    .map_err(wrong)
+                B::deserialize(n.into_deserializer()).map(Either::Bare).map_err(wrong)
             }
             fn visit_bool<E: de::Error>(self, flag: bool) -> Result<Self::Value, E> {
                 let wrong = |_: E| E::invalid_value(Unexpected::Bool(flag), &self);
-                B::deserialize(flag.into_deserializer())
-                    .map(Either::Bare)
-                    .map_err(wrong)
+                B::deserialize(flag.into_deserializer()).map(Either::Bare).map_err(wrong)
             }
             fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<Self::Value, A::Error> {
                 T::deserialize(MapAccessDeserializer::new(map)).map(Either::Table)
@@ -123,8 +117,7 @@ impl<'de> Deserialize<'de> for Many<u8> {
                 f.write_str("a whole number from 0 to 255, or a list of them")
             }
             fn visit_i64<E: de::Error>(self, n: i64) -> Result<Self::Value, E> {
-                let n =
-                    u8::try_from(n).map_err(|_| E::invalid_value(Unexpected::Signed(n), &self))?;
+                let n = u8::try_from(n).map_err(|_| E::invalid_value(Unexpected::Signed(n), &self))?;
                 Ok(Many(vec![n]))
             }
             fn visit_seq<A: SeqAccess<'de>>(self, seq: A) -> Result<Self::Value, A::Error> {

@@ -10,10 +10,7 @@ use serde::Deserialize;
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 #[schemars(title = "processor", rename = "Processor")]
-#[allow(
-    dead_code,
-    reason = "format, source and mark of the file are read before the shape"
-)]
+#[allow(dead_code, reason = "format, source and mark of the file are read before the shape")]
 pub(crate) struct ProcessorFile {
     /// The version of this file format: 1.
     pub format: At<u32>,
@@ -139,10 +136,7 @@ pub(crate) struct Latency {
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 #[schemars(title = "modules", rename = "Modules")]
-#[allow(
-    dead_code,
-    reason = "format, source and mark of the file are read before the shape"
-)]
+#[allow(dead_code, reason = "format, source and mark of the file are read before the shape")]
 pub(crate) struct ModulesFile {
     /// The version of this file format: 1.
     pub format: At<u32>,

@@ -175,17 +175,11 @@ fn check(good: &Memory, row: &Broken) -> Result<(), String> {
     let marked = text.replacen(row.old, row.new, 1);
     let mark = marked.find('▸');
     let files = good.clone().with(row.file, marked.replace('▸', ""));
-    let error = files
-        .read(row.file)
-        .err()
-        .ok_or("it was read as if it were right")?;
+    let error = files.read(row.file).err().ok_or("it was read as if it were right")?;
     let reports = error.reports();
     let report = &reports[0];
     let says = report.problem.to_string();
-    let place = report
-        .place
-        .clone()
-        .ok_or_else(|| format!("no place: {says}"))?;
+    let place = report.place.clone().ok_or_else(|| format!("no place: {says}"))?;
     let drawn = error.render(false);
     let mut wrong = Vec::new();
     if let Some(mark) = mark {
@@ -208,38 +202,20 @@ fn check(good: &Memory, row: &Broken) -> Result<(), String> {
     if !report.hint.contains(row.hint) || report.hint.starts_with("see the guide") {
         wrong.push(format!("hints {:?}", report.hint));
     }
-    let sentence = says
-        .chars()
-        .take(2)
-        .map(|c| c.is_ascii_uppercase())
-        .eq([true, false]);
+    let sentence = says.chars().take(2).map(|c| c.is_ascii_uppercase()).eq([true, false]);
     if sentence || says.ends_with('.') {
         wrong.push(format!("no lower-case fragment: {says:?}"));
     }
-    if wrong.is_empty() {
-        Ok(())
-    } else {
-        Err(format!("{}\n{drawn}", wrong.join("\n")))
-    }
+    if wrong.is_empty() { Ok(()) } else { Err(format!("{}\n{drawn}", wrong.join("\n"))) }
 }
 
 fn check_all(rows: &[Broken]) {
     let good = Memory::good();
     let failed: Vec<String> = rows
         .iter()
-        .filter_map(|row| {
-            check(&good, row)
-                .err()
-                .map(|e| format!("{}: {:?}\n{e}\n", row.file, row.new))
-        })
+        .filter_map(|row| check(&good, row).err().map(|e| format!("{}: {:?}\n{e}\n", row.file, row.new)))
         .collect();
-    assert!(
-        failed.is_empty(),
-        "{} of {} rows:\n\n{}",
-        failed.len(),
-        rows.len(),
-        failed.join("\n")
-    );
+    assert!(failed.is_empty(), "{} of {} rows:\n\n{}", failed.len(), rows.len(), failed.join("\n"));
 }
 
 #[test]

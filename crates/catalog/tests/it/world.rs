@@ -16,10 +16,7 @@ impl Memory {
         let folder = Folder::new(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/good"));
         let mut all = BTreeMap::new();
         for place in ["", "boards", "modules", "processors"] {
-            for path in folder
-                .list(Path::new(place))
-                .expect("the good files are there")
-            {
+            for path in folder.list(Path::new(place)).expect("the good files are there") {
                 let bytes = folder.read(&path).expect("a good file can be read");
                 all.insert(path, bytes);
             }
@@ -55,18 +52,10 @@ impl Memory {
 
 impl Files for Memory {
     fn read(&self, path: &Path) -> io::Result<Vec<u8>> {
-        self.0
-            .get(path)
-            .cloned()
-            .ok_or_else(|| io::ErrorKind::NotFound.into())
+        self.0.get(path).cloned().ok_or_else(|| io::ErrorKind::NotFound.into())
     }
     fn list(&self, folder: &Path) -> io::Result<Vec<PathBuf>> {
-        Ok(self
-            .0
-            .keys()
-            .filter(|p| p.parent() == Some(folder))
-            .cloned()
-            .collect())
+        Ok(self.0.keys().filter(|p| p.parent() == Some(folder)).cloned().collect())
     }
 }
 
@@ -76,14 +65,7 @@ pub fn label(text: &str) -> Result<Module, Unread> {
     let like = &library.catalog().modules["r32"];
     if text != "16GB 1Rx4 PC4-2933Y-R" {
         let message = format!("`{text}` is no module label");
-        return Err(Unread {
-            message,
-            hint: "copy the label from the module".into(),
-        });
+        return Err(Unread { message, hint: "copy the label from the module".into() });
     }
-    Ok(Module {
-        id: ModuleId(text.into()),
-        label: text.into(),
-        ..Module::clone(like)
-    })
+    Ok(Module { id: ModuleId(text.into()), label: text.into(), ..Module::clone(like) })
 }

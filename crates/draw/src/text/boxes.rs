@@ -15,9 +15,7 @@ pub fn tag(state: SlotState) -> Option<String> {
         SlotState::Note => ('(', ')'),
         SlotState::Filled | SlotState::Empty | SlotState::Unusable => return None,
     };
-    state
-        .letter()
-        .map(|letter| format!("{open}{letter}{close}"))
+    state.letter().map(|letter| format!("{open}{letter}{close}"))
 }
 
 /// Corner, level and upright of a box: upper left, upper right, lower left, lower right, level, upright.
@@ -46,25 +44,14 @@ pub fn edges(state: SlotState, unicode: bool) -> [char; 6] {
 
 impl Sheet<'_> {
     pub fn slot_lines(&self) -> usize {
-        let more = [
-            self.rows.tabs,
-            self.rows.install,
-            self.rows.regions,
-            self.rows.origins,
-        ]
-        .into_iter()
-        .filter(|r| *r)
-        .count();
+        let more = [self.rows.tabs, self.rows.install, self.rows.regions, self.rows.origins]
+            .into_iter()
+            .filter(|r| *r)
+            .count();
         self.label_lines + 2 + more
     }
 
-    fn frame(
-        &self,
-        state: SlotState,
-        picture: &mut Canvas,
-        at: (usize, usize),
-        size: (usize, usize),
-    ) {
+    fn frame(&self, state: SlotState, picture: &mut Canvas, at: (usize, usize), size: (usize, usize)) {
         let [ul, ur, ll, lr, level, upright] = edges(state, self.style.unicode);
         let ((x, y), (wide, high)) = (at, size);
         let tone = Some(state.tone());
@@ -79,11 +66,7 @@ impl Sheet<'_> {
 
     pub fn slot(&self, view: &SlotView, picture: &mut Canvas, x: usize, y: usize) {
         let lines = self.slot_lines();
-        let edge = if view.hatched && view.state == SlotState::Filled {
-            SlotState::Unusable
-        } else {
-            view.state
-        };
+        let edge = if view.hatched && view.state == SlotState::Filled { SlotState::Unusable } else { view.state };
         self.frame(edge, picture, (x, y), (self.inner + 2, lines + 2));
         let most = self.inner as f64;
         let mut row = y + 1;
@@ -93,12 +76,7 @@ impl Sheet<'_> {
                 picture.put(x + 1, row, &self.tab().repeat(count), None);
             }
             if let Some(tag) = tag(view.state) {
-                picture.put(
-                    x + 1 + self.inner - columns(&tag),
-                    row,
-                    &tag,
-                    Some(view.state.tone()),
-                );
+                picture.put(x + 1 + self.inner - columns(&tag), row, &tag, Some(view.state.tone()));
             }
             row += 1;
         }
@@ -106,18 +84,8 @@ impl Sheet<'_> {
             picture.put(x + 1, row + at, line, None);
         }
         row += self.label_lines;
-        picture.put(
-            x + 1,
-            row,
-            &self.plain(cut(&view.content, most, chars_wide)),
-            None,
-        );
-        picture.put(
-            x + 1,
-            row + 1,
-            &self.plain(cut(&view.organisation, most, chars_wide)),
-            None,
-        );
+        picture.put(x + 1, row, &self.plain(cut(&view.content, most, chars_wide)), None);
+        picture.put(x + 1, row + 1, &self.plain(cut(&view.organisation, most, chars_wide)), None);
         row += 2;
         if self.rows.regions {
             if let Some(region) = view.region {
@@ -148,51 +116,24 @@ impl Sheet<'_> {
 
     /// Without the ellipsis where only ASCII is wanted.
     pub fn plain(&self, text: String) -> String {
-        if self.style.unicode {
-            text
-        } else {
-            text.replace('\u{2026}', "~")
-        }
+        if self.style.unicode { text } else { text.replace('\u{2026}', "~") }
     }
 
-    pub fn socket(
-        &self,
-        view: &SocketView,
-        picture: &mut Canvas,
-        at: (usize, usize),
-        size: (usize, usize),
-    ) {
-        let state = if view.hatched {
-            SlotState::Unusable
-        } else {
-            view.state
-        };
+    pub fn socket(&self, view: &SocketView, picture: &mut Canvas, at: (usize, usize), size: (usize, usize)) {
+        let state = if view.hatched { SlotState::Unusable } else { view.state };
         self.frame(state, picture, at, size);
         let most = (size.0 - 2) as f64;
         let (x, mut row) = (at.0 + 1, at.1 + 1);
         if let Some(tag) = tag(view.state) {
-            picture.put(
-                at.0 + size.0 - 1 - columns(&tag),
-                row,
-                &tag,
-                Some(view.state.tone()),
-            );
+            picture.put(at.0 + size.0 - 1 - columns(&tag), row, &tag, Some(view.state.tone()));
         }
         if size.1 > 5 {
             picture.put(x, row, "socket", None);
             row += 1;
         }
-        picture.put(
-            x,
-            row,
-            &self.plain(cut(&view.name, most - 3.0, chars_wide)),
-            None,
-        );
+        picture.put(x, row, &self.plain(cut(&view.name, most - 3.0, chars_wide)), None);
         let room = (at.1 + size.1).saturating_sub(row + 2).max(1);
-        for (step, line) in wrap(&view.processor, most, room, chars_wide)
-            .into_iter()
-            .enumerate()
-        {
+        for (step, line) in wrap(&view.processor, most, room, chars_wide).into_iter().enumerate() {
             picture.put(x, row + 1 + step, &self.plain(line), None);
         }
     }
@@ -203,20 +144,11 @@ impl Sheet<'_> {
         let words = format!("socket {}: {}", view.name, view.processor);
         let wide = columns(&words) + columns(&tag) + 3;
         let wide = wide.max(picture.width()).min(self.style.columns).max(6);
-        let state = if view.hatched {
-            SlotState::Unusable
-        } else {
-            view.state
-        };
+        let state = if view.hatched { SlotState::Unusable } else { view.state };
         self.frame(state, picture, (0, line), (wide, 3));
         let room = wide.saturating_sub(columns(&tag) + 3);
         let words = self.plain(cut(&words, room as f64, chars_wide));
         picture.put(1, line + 1, &words, None);
-        picture.put(
-            wide - 1 - columns(&tag),
-            line + 1,
-            &tag,
-            Some(view.state.tone()),
-        );
+        picture.put(wide - 1 - columns(&tag), line + 1, &tag, Some(view.state.tone()));
     }
 }

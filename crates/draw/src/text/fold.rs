@@ -78,10 +78,7 @@ impl Sheet<'_> {
         let many = parts.len();
         for (number, part) in parts.into_iter().enumerate() {
             if many > 1 {
-                let words = format!(
-                    "part {} of {many} of this row, from left to right",
-                    number + 1
-                );
+                let words = format!("part {} of {many} of this row, from left to right", number + 1);
                 picture.put(0, *line, &self.fit(&words, 0), None);
                 *line += 1;
             }
@@ -106,28 +103,10 @@ impl Sheet<'_> {
             while full < cells.len() && fits(start..full + 1) {
                 full += 1;
             }
-            let beside = |at: &usize| {
-                !matches!(
-                    (&cells[*at - 1], &cells[*at]),
-                    (Cell::Slot(..), Cell::Slot(..))
-                )
-            };
-            let end = if full == cells.len() {
-                full
-            } else {
-                (start + 1..=full).rev().find(beside).unwrap_or(full)
-            };
-            let last = (start + 1..=end)
-                .rev()
-                .find(|at| !is_gap(at - 1))
-                .unwrap_or(end);
-            parts.push(
-                start..if end == cells.len() && parts.is_empty() {
-                    end
-                } else {
-                    last
-                },
-            );
+            let beside = |at: &usize| !matches!((&cells[*at - 1], &cells[*at]), (Cell::Slot(..), Cell::Slot(..)));
+            let end = if full == cells.len() { full } else { (start + 1..=full).rev().find(beside).unwrap_or(full) };
+            let last = (start + 1..=end).rev().find(|at| !is_gap(at - 1)).unwrap_or(end);
+            parts.push(start..if end == cells.len() && parts.is_empty() { end } else { last });
             start = end;
         }
         parts
@@ -149,9 +128,7 @@ impl Sheet<'_> {
             }
             match cell {
                 Cell::Slot(view, _) => self.slot(view, picture, column, line + heads),
-                Cell::Socket(view, _) => {
-                    self.socket(view, picture, (column, line + heads), (wide, high))
-                }
+                Cell::Socket(view, _) => self.socket(view, picture, (column, line + heads), (wide, high)),
                 Cell::Gap | Cell::Space => {}
             }
             column += wide + self.gap;

@@ -25,11 +25,7 @@ pub struct TextStyle {
 
 impl Default for TextStyle {
     fn default() -> Self {
-        Self {
-            columns: 80,
-            colour: false,
-            unicode: true,
-        }
+        Self { columns: 80, colour: false, unicode: true }
     }
 }
 
@@ -69,12 +65,7 @@ pub fn render(drawing: &Drawing, style: &TextStyle) -> String {
     for (state, words) in &drawing.machine {
         let tag = tag(*state).unwrap_or_default();
         canvas.put(0, line, &tag, Some(state.tone()));
-        canvas.put(
-            columns(&tag) + 1,
-            line,
-            &sheet.fit(&format!("whole machine, {words}"), 5),
-            None,
-        );
+        canvas.put(columns(&tag) + 1, line, &sheet.fit(&format!("whole machine, {words}"), 5), None);
         line += 1;
     }
     line += 1;
@@ -112,13 +103,7 @@ fn chars_wide(text: &str) -> f64 {
 
 impl<'a> Sheet<'a> {
     fn new(drawing: &'a Drawing, style: &'a TextStyle) -> Self {
-        let slots = || {
-            drawing
-                .blocks
-                .iter()
-                .flat_map(Block::slots)
-                .map(|(view, _)| view)
-        };
+        let slots = || drawing.blocks.iter().flat_map(Block::slots).map(|(view, _)| view);
         let rows = Rows {
             tabs: slots().any(|s| s.address.position > 0 || s.state.letter().is_some()),
             deep: slots().any(|s| s.address.position > 0),
@@ -128,11 +113,7 @@ impl<'a> Sheet<'a> {
         };
         let most = WIDEST.min(style.columns.saturating_sub(2)).max(NARROWEST);
         let widest = |label: fn(&str) -> usize| {
-            let need = |s: &SlotView| {
-                label(&s.label)
-                    .max(columns(&s.content))
-                    .max(columns(&s.organisation))
-            };
+            let need = |s: &SlotView| label(&s.label).max(columns(&s.content)).max(columns(&s.organisation));
             slots().map(need).max().unwrap_or(0).clamp(NARROWEST, most)
         };
         let easy = widest(|label| in_two(label, chars_wide) as usize);
@@ -140,14 +121,7 @@ impl<'a> Sheet<'a> {
         let sheet = |(inner, gap)| {
             let lines = |view: &SlotView| wrap(&view.label, inner as f64, 3, chars_wide).len();
             let label_lines = slots().map(lines).max().unwrap_or(1);
-            Self {
-                drawing,
-                style,
-                inner,
-                label_lines,
-                rows,
-                gap,
-            }
+            Self { drawing, style, inner, label_lines, rows, gap }
         };
         // The first of these that folds the rows least.
         let ways = [(easy, 1), (tight, 1), (easy, 0), (tight, 0)];
@@ -183,14 +157,8 @@ impl<'a> Sheet<'a> {
         let slots = self.drawing.blocks.iter().flat_map(Block::slots);
         for (view, _) in slots {
             let shown = wrap(&view.label, self.inner as f64, self.label_lines, chars_wide);
-            if shown.concat().chars().count()
-                < view.label.chars().filter(|c| !c.is_whitespace()).count()
-            {
-                self.words(
-                    canvas,
-                    line,
-                    &format!("{} stands for {}", self.label(view).concat(), view.label),
-                );
+            if shown.concat().chars().count() < view.label.chars().filter(|c| !c.is_whitespace()).count() {
+                self.words(canvas, line, &format!("{} stands for {}", self.label(view).concat(), view.label));
             }
         }
     }

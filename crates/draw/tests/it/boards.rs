@@ -50,10 +50,7 @@ pub fn board(title: &str, names: &[&str], controllers: &[&[usize]]) -> Board {
             }
             shape.push(controller);
         }
-        sockets.push(Socket {
-            name: (*name).to_string(),
-            controllers: shape,
-        });
+        sockets.push(Socket { name: (*name).to_string(), controllers: shape });
     }
     Board {
         id: title.to_lowercase(),
@@ -87,16 +84,8 @@ pub fn laid(mut board: Board, apart: bool) -> Board {
     for (number, socket) in board.sockets.iter().enumerate() {
         let channels: Vec<Vec<SlotIndex>> = socket.channels().map(|(_, _, s)| s.to_vec()).collect();
         let half = channels.len() / 2;
-        let left = channels[..half]
-            .iter()
-            .rev()
-            .flatten()
-            .copied()
-            .map(RowItem::Slot);
-        let right = channels[half..]
-            .iter()
-            .flat_map(|c| c.iter().rev().copied())
-            .map(RowItem::Slot);
+        let left = channels[..half].iter().rev().flatten().copied().map(RowItem::Slot);
+        let right = channels[half..].iter().flat_map(|c| c.iter().rev().copied()).map(RowItem::Slot);
         let row = left.chain([RowItem::Socket(number as u8)]).chain(right);
         match rows.last_mut() {
             Some(last) if !apart => {
@@ -106,10 +95,7 @@ pub fn laid(mut board: Board, apart: bool) -> Board {
             _ => rows.push(row.collect()),
         }
     }
-    board.layout = Layout {
-        rows,
-        air_front_to_back: true,
-    };
+    board.layout = Layout { rows, air_front_to_back: true };
     board
 }
 
@@ -125,12 +111,7 @@ pub fn processor() -> Arc<Processor> {
         dpc_most: 2,
         rates: Vec::new(),
         capacity_limit: None,
-        sets: InterleaveSets {
-            sizes: vec![1],
-            listed: Vec::new(),
-            source: source.clone(),
-            mark: Mark::Invented,
-        },
+        sets: InterleaveSets { sizes: vec![1], listed: Vec::new(), source: source.clone(), mark: Mark::Invented },
         bandwidth: BandwidthModel {
             saturation: None,
             rank_factors: Vec::new(),
@@ -148,18 +129,9 @@ pub fn module(gib: u64, ranks: u8, stack: u8) -> Arc<Module> {
         id: ModuleId(format!("m{gib}")),
         label: String::new(),
         generation: Generation::Ddr4,
-        kind: if stack > 1 {
-            Kind::Rdimm3ds
-        } else {
-            Kind::Rdimm
-        },
+        kind: if stack > 1 { Kind::Rdimm3ds } else { Kind::Rdimm },
         capacity: Capacity::from_gib(gib),
-        organisation: Organisation {
-            package_ranks: ranks,
-            width: 4,
-            stack,
-            dual_die: false,
-        },
+        organisation: Organisation { package_ranks: ranks, width: 4, stack, dual_die: false },
         ecc_bits: Some(8),
         rate: DataRate::from_mts(2933),
         cas_latency: Some(21),
@@ -176,9 +148,7 @@ pub fn module(gib: u64, ranks: u8, stack: u8) -> Arc<Module> {
 /// A build of a board: every first slot filled, and every fourth of the others; the last of several sockets is empty.
 pub fn build(board: Board) -> Build {
     let many = board.sockets.len();
-    let processors = (0..many)
-        .map(|s| (s == 0 || s + 1 < many || many == 2).then(processor))
-        .collect();
+    let processors = (0..many).map(|s| (s == 0 || s + 1 < many || many == 2).then(processor)).collect();
     let mut build = Build::empty(Arc::new(board), processors, Mode::independent());
     let board = Arc::clone(&build.board);
     for (index, slot) in board.indexed() {
@@ -209,13 +179,7 @@ pub fn findings(build: &Build) -> Vec<Finding> {
         advice: String::new(),
     };
     let filled: Vec<SlotIndex> = build.filled().map(|(slot, _)| slot).collect();
-    let names = [
-        "ranks-beyond-limit",
-        "stacks-mixed",
-        "slower-bin",
-        "no-chart",
-        "rated-above",
-    ];
+    let names = ["ranks-beyond-limit", "stacks-mixed", "slower-bin", "no-chart", "rated-above"];
     let mut findings: Vec<Finding> = Severity::ALL
         .iter()
         .zip(names)
@@ -223,20 +187,8 @@ pub fn findings(build: &Build) -> Vec<Finding> {
         .map(|(((severity, _), rule), slot)| finding(rule, *severity, Place::Slots(vec![*slot])))
         .collect();
     let last = build.board.slots[build.board.slots.len() - 1].address;
-    let LocalSlot {
-        controller,
-        channel,
-        ..
-    } = last.local();
-    findings.push(finding(
-        "empty-channel",
-        Severity::Slower,
-        Place::Channel {
-            socket: 0,
-            controller,
-            channel,
-        },
-    ));
+    let LocalSlot { controller, channel, .. } = last.local();
+    findings.push(finding("empty-channel", Severity::Slower, Place::Channel { socket: 0, controller, channel }));
     findings.push(finding("counts-unequal", Severity::Note, Place::Socket(0)));
     findings.push(finding("capacities-many", Severity::Slower, Place::Machine));
     findings
@@ -246,38 +198,13 @@ pub fn findings(build: &Build) -> Vec<Finding> {
 pub fn shapes() -> Vec<Board> {
     vec![
         board("Three deep", &["main"], &[&[3, 3, 3, 3]]),
-        board(
-            "Two by two by three",
-            &["west", "east"],
-            &[&[2, 2, 2], &[2, 2, 2]],
-        ),
+        board("Two by two by three", &["west", "east"], &[&[2, 2, 2], &[2, 2, 2]]),
         board("Irregular", &["main"], &[&[2, 1, 1]]),
-        board(
-            "Four sockets",
-            &["north", "east", "south", "west"],
-            &[&[2, 2, 2], &[2, 2, 2]],
-        ),
+        board("Four sockets", &["north", "east", "south", "west"], &[&[2, 2, 2], &[2, 2, 2]]),
         board("Forty-eight", &["rear", "front"], &[&[2; 12]]),
-        laid(
-            board(
-                "Dunlin laid out",
-                &["west", "east"],
-                &[&[2, 2, 2], &[2, 2, 2]],
-            ),
-            false,
-        ),
-        laid(
-            board("Godwit laid out", &["rear", "front"], &[&[2; 12]]),
-            true,
-        ),
+        laid(board("Dunlin laid out", &["west", "east"], &[&[2, 2, 2], &[2, 2, 2]]), false),
+        laid(board("Godwit laid out", &["rear", "front"], &[&[2; 12]]), true),
         laid(board("Plain", &["main"], &[&[1, 1, 1, 1]]), true),
-        laid(
-            board(
-                "Four laid out",
-                &["north", "east", "south", "west"],
-                &[&[2, 2, 2], &[2, 2, 2]],
-            ),
-            true,
-        ),
+        laid(board("Four laid out", &["north", "east", "south", "west"], &[&[2, 2, 2], &[2, 2, 2]]), true),
     ]
 }

@@ -24,30 +24,18 @@ fn hostile() -> draw::Drawing {
     }
     let build = boards::build(board);
     let findings = boards::findings(&build);
-    slot_map(&MapInput {
-        id_prefix: "x\" onload=\"y",
-        ..MapInput::new(&build, &findings)
-    })
+    slot_map(&MapInput { id_prefix: "x\" onload=\"y", ..MapInput::new(&build, &findings) })
 }
 
 #[test]
 fn the_svg_stays_well_formed_and_holds_no_foreign_element() {
     let svg = svg::render(&hostile());
     let document = roxmltree::Document::parse(&svg).expect("well-formed");
-    let known = [
-        "svg", "title", "desc", "style", "defs", "pattern", "path", "rect", "g", "text", "circle",
-    ];
+    let known = ["svg", "title", "desc", "style", "defs", "pattern", "path", "rect", "g", "text", "circle"];
     let mut ids = BTreeSet::new();
     for node in document.descendants().filter(roxmltree::Node::is_element) {
-        assert!(
-            known.contains(&node.tag_name().name()),
-            "{}",
-            node.tag_name().name()
-        );
-        assert!(
-            node.attributes().all(|a| !a.name().starts_with("on")),
-            "{node:?}"
-        );
+        assert!(known.contains(&node.tag_name().name()), "{}", node.tag_name().name());
+        assert!(node.attributes().all(|a| !a.name().starts_with("on")), "{node:?}");
         if let Some(id) = node.attribute("id") {
             assert!(ids.insert(id.to_string()), "{id} twice");
         }
@@ -55,10 +43,7 @@ fn the_svg_stays_well_formed_and_holds_no_foreign_element() {
     let root = document.root_element();
     assert_eq!(root.attribute("role"), Some("img"));
     let named = root.attribute("aria-labelledby").unwrap_or_default();
-    assert!(
-        named.split(' ').count() == 2 && named.split(' ').all(|id| ids.contains(id)),
-        "{named}"
-    );
+    assert!(named.split(' ').count() == 2 && named.split(' ').all(|id| ids.contains(id)), "{named}");
     assert!(!svg.contains("href") && !svg.contains("@import") && !svg.contains("http://fonts"));
 }
 
@@ -66,14 +51,7 @@ fn the_svg_stays_well_formed_and_holds_no_foreign_element() {
 fn the_terminal_gets_no_control_but_ours() {
     let drawing = hostile();
     for wide in [1, 10, 80, 200] {
-        let map = text::render(
-            &drawing,
-            &TextStyle {
-                columns: wide,
-                colour: false,
-                unicode: true,
-            },
-        );
+        let map = text::render(&drawing, &TextStyle { columns: wide, colour: false, unicode: true });
         assert!(map.chars().all(|c| c == '\n' || !c.is_control()), "{map:?}");
         assert!(!map.contains('\u{202e}'));
     }
@@ -82,18 +60,7 @@ fn the_terminal_gets_no_control_but_ours() {
 #[test]
 fn a_label_that_was_cut_is_told_in_full() {
     let drawing = hostile();
-    let map = text::render(
-        &drawing,
-        &TextStyle {
-            columns: 100,
-            ..TextStyle::default()
-        },
-    );
+    let map = text::render(&drawing, &TextStyle { columns: 100, ..TextStyle::default() });
     let told = map.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(
-        told.contains(
-            "stands for an endless label that no slot on any board would ever be wide enough"
-        ),
-        "{map}"
-    );
+    assert!(told.contains("stands for an endless label that no slot on any board would ever be wide enough"), "{map}");
 }

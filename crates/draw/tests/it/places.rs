@@ -14,21 +14,12 @@ fn drawings() -> Vec<Drawing> {
 }
 
 fn slots(drawing: &Drawing) -> Vec<Rect> {
-    drawing
-        .blocks
-        .iter()
-        .flat_map(|b| b.slots())
-        .map(|(_, r)| *r)
-        .collect()
+    drawing.blocks.iter().flat_map(|b| b.slots()).map(|(_, r)| *r).collect()
 }
 
 /// Every slot and socket box.
 fn cells(drawing: &Drawing) -> Vec<Rect> {
-    let cells = drawing
-        .blocks
-        .iter()
-        .flat_map(|b| &b.bands)
-        .flat_map(|b| &b.cells);
+    let cells = drawing.blocks.iter().flat_map(|b| &b.bands).flat_map(|b| &b.cells);
     cells
         .filter_map(|cell| match cell {
             Cell::Slot(_, rect) | Cell::Socket(_, rect) => Some(*rect),
@@ -41,39 +32,15 @@ fn cells(drawing: &Drawing) -> Vec<Rect> {
 fn every_slot_is_drawn_once_44_px_or_more_and_8_px_apart() {
     for (drawing, board) in drawings().iter().zip(boards::shapes()) {
         assert_eq!(slots(drawing).len(), board.slots.len(), "{}", drawing.title);
-        assert!(
-            slots(drawing).iter().all(|r| r.w.min(r.h) >= 44.0),
-            "{}",
-            drawing.title
-        );
+        assert!(slots(drawing).iter().all(|r| r.w.min(r.h) >= 44.0), "{}", drawing.title);
         let all = cells(drawing);
-        assert_eq!(
-            all.len(),
-            board.slots.len() + board.sockets.len(),
-            "{}",
-            drawing.title
-        );
+        assert_eq!(all.len(), board.slots.len() + board.sockets.len(), "{}", drawing.title);
         for (at, a) in all.iter().enumerate() {
-            assert!(
-                a.x >= 0.0 && a.right() <= drawing.width,
-                "{}",
-                drawing.title
-            );
-            assert!(
-                a.y >= 0.0 && a.bottom() <= drawing.height,
-                "{}",
-                drawing.title
-            );
+            assert!(a.x >= 0.0 && a.right() <= drawing.width, "{}", drawing.title);
+            assert!(a.y >= 0.0 && a.bottom() <= drawing.height, "{}", drawing.title);
             for b in &all[at + 1..] {
-                let apart = (b.x - a.right())
-                    .max(a.x - b.right())
-                    .max(b.y - a.bottom())
-                    .max(a.y - b.bottom());
-                assert!(
-                    apart >= 7.99,
-                    "{}: {a:?} and {b:?} are {apart} px apart",
-                    drawing.title
-                );
+                let apart = (b.x - a.right()).max(a.x - b.right()).max(b.y - a.bottom()).max(a.y - b.bottom());
+                assert!(apart >= 7.99, "{}: {a:?} and {b:?} are {apart} px apart", drawing.title);
             }
         }
     }
@@ -99,11 +66,7 @@ fn a_laid_out_board_lies_as_its_rows_do() {
                 _ => None,
             })
             .collect();
-        assert!(
-            places
-                .windows(2)
-                .all(|w| w[0].right() < w[1].x && w[0].y == w[1].y)
-        );
+        assert!(places.windows(2).all(|w| w[0].right() < w[1].x && w[0].y == w[1].y));
         assert!(places[0].y > upper, "rows go from back to front");
         upper = places[0].bottom();
     }

@@ -33,14 +33,7 @@ fn every_pair_of_states_differs_without_colour() {
     for item in &drawing.items {
         if let ItemKind::Slot(slot, state) = item.kind {
             let filled = build.slots[slot.at()].is_some();
-            seen.insert(
-                state,
-                format!(
-                    "{} {}",
-                    grey(&item.shapes),
-                    if filled { "" } else { "nothing" }
-                ),
-            );
+            seen.insert(state, format!("{} {}", grey(&item.shapes), if filled { "" } else { "nothing" }));
         }
     }
     assert_eq!(seen.keys().copied().collect::<Vec<_>>(), SlotState::ALL);
@@ -50,11 +43,7 @@ fn every_pair_of_states_differs_without_colour() {
     }
     // On a terminal without colour, the corner and the tag tell.
     for unicode in [true, false] {
-        let style = TextStyle {
-            columns: 200,
-            colour: false,
-            unicode,
-        };
+        let style = TextStyle { columns: 200, colour: false, unicode };
         let map = text::render(&drawing, &style);
         for tag in ["[W]", "{X}", "/S\\", "<U>", "(N)"] {
             assert!(map.matches(tag).count() >= 2, "{tag}\n{map}");
@@ -67,20 +56,8 @@ fn colour_is_only_added_to_the_text() {
     let build = boards::build(boards::board("Colour", &["main"], &[&[2; 4]]));
     let findings = boards::findings(&build);
     let drawing = slot_map(&MapInput::new(&build, &findings));
-    let plain = text::render(
-        &drawing,
-        &TextStyle {
-            colour: false,
-            ..TextStyle::default()
-        },
-    );
-    let coloured = text::render(
-        &drawing,
-        &TextStyle {
-            colour: true,
-            ..TextStyle::default()
-        },
-    );
+    let plain = text::render(&drawing, &TextStyle { colour: false, ..TextStyle::default() });
+    let coloured = text::render(&drawing, &TextStyle { colour: true, ..TextStyle::default() });
     assert!(!plain.contains('\u{1b}') && coloured.contains("\u{1b}["));
     let mut stripped = String::new();
     let mut rest = coloured.as_str();
@@ -117,40 +94,16 @@ fn findings_land_on_slots_channels_sockets_and_the_machine() {
             .collect();
         (slots, drawing)
     };
-    assert_eq!(
-        slower(Place::Slots(vec![SlotIndex(1), SlotIndex(900)])).0,
-        [1]
-    );
+    assert_eq!(slower(Place::Slots(vec![SlotIndex(1), SlotIndex(900)])).0, [1]);
     // A channel's finding marks what sits in it.
-    assert_eq!(
-        slower(Place::Channel {
-            socket: 0,
-            controller: 0,
-            channel: 0
-        })
-        .0,
-        [0]
-    );
-    assert_eq!(
-        slower(Place::Channel {
-            socket: 0,
-            controller: 0,
-            channel: 1
-        })
-        .0,
-        [2, 3]
-    );
+    assert_eq!(slower(Place::Channel { socket: 0, controller: 0, channel: 0 }).0, [0]);
+    assert_eq!(slower(Place::Channel { socket: 0, controller: 0, channel: 1 }).0, [2, 3]);
     let (slots, drawing) = slower(Place::Socket(1));
     assert!(slots.is_empty());
-    assert!(
-        svg::render(&drawing).contains("<title>socket east, ddr4-6ch-2933, slower: a-rule</title>")
-    );
+    assert!(svg::render(&drawing).contains("<title>socket east, ddr4-6ch-2933, slower: a-rule</title>"));
     let (slots, drawing) = slower(Place::Machine);
     assert!(slots.is_empty() && drawing.machine.len() == 1);
-    assert!(
-        text::render(&drawing, &TextStyle::default())
-            .contains("/S\\ whole machine, slower: a-rule")
-    );
+    assert!(text::render(&drawing, &TextStyle::default()).contains("/S\\ whole machine, slower: a-rule"));
 }
 
 #[test]
@@ -164,15 +117,9 @@ fn the_worst_finding_decides_and_all_are_named() {
         evidence: String::new(),
         advice: String::new(),
     };
-    let findings = [
-        finding("mild", Severity::Note),
-        finding("bad", Severity::Wrong),
-    ];
+    let findings = [finding("mild", Severity::Note), finding("bad", Severity::Wrong)];
     let drawing = slot_map(&MapInput::new(&build, &findings));
     let (view, _) = drawing.blocks[0].slots().next().expect("a slot");
     assert_eq!(view.state, SlotState::Wrong);
-    assert_eq!(
-        view.name,
-        "socket main, slot main-1, 64 GiB 2Rx4 RDIMM 2933, wrong: bad, note: mild"
-    );
+    assert_eq!(view.name, "socket main, slot main-1, 64 GiB 2Rx4 RDIMM 2933, wrong: bad, note: mild");
 }

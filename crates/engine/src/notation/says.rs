@@ -3,8 +3,8 @@
 use super::words::Words;
 use super::{EXAMPLE_SOURCE, NotationError, local_slot};
 use domain::board::{
-    Board, ChannelRankLimit, Chart, ChartRow, CountVerdict, FirmwareNeed, FirmwareOrder,
-    FirmwareReason, ModeRule, Ruling, Usable,
+    Board, ChannelRankLimit, Chart, ChartRow, CountVerdict, FirmwareNeed, FirmwareOrder, FirmwareReason, ModeRule,
+    Ruling, Usable,
 };
 use domain::processor::{ProcessorId, RateLimit};
 use domain::quantity::DieDensity;
@@ -28,11 +28,7 @@ fn weight(words: &mut Words) -> (Severity, Outcome) {
     if outcome.is_some() {
         words.skip();
     }
-    let usual = if severity == Severity::Wrong {
-        Outcome::Stops
-    } else {
-        Outcome::Unknown
-    };
+    let usual = if severity == Severity::Wrong { Outcome::Stops } else { Outcome::Unknown };
     (severity, outcome.unwrap_or(usual))
 }
 
@@ -53,13 +49,7 @@ fn outcome(word: &str) -> Option<Outcome> {
 
 fn ruling<T>(value: T, words: &mut Words) -> Ruling<T> {
     let (severity, outcome) = weight(words);
-    Ruling {
-        value,
-        severity,
-        outcome,
-        source: source(),
-        mark: Mark::Invented,
-    }
+    Ruling { value, severity, outcome, source: source(), mark: Mark::Invented }
 }
 
 /// One `says` line.
@@ -182,25 +172,22 @@ fn channel(board: &mut Board, words: &mut Words) -> Result<(), NotationError> {
         *limit = Some(words.number("a number")?);
     }
     let (severity, outcome) = weight(words);
-    board
-        .channel_ranks
-        .extend(kinds.into_iter().map(|kind| ChannelRankLimit {
-            kind,
-            package_ranks,
-            logical_ranks,
-            loads,
-            severity,
-            outcome,
-            source: source(),
-            mark: Mark::Invented,
-        }));
+    board.channel_ranks.extend(kinds.into_iter().map(|kind| ChannelRankLimit {
+        kind,
+        package_ranks,
+        logical_ranks,
+        loads,
+        severity,
+        outcome,
+        source: source(),
+        mark: Mark::Invented,
+    }));
     Ok(())
 }
 
 /// `limit module 128GB`, `limit slot-watts 10W unsupported`, `limit height 31.25mm`
 fn limit(board: &mut Board, words: &mut Words) -> Result<(), NotationError> {
-    const WHAT: &str =
-        "module, processor, system, slot-watts, memory-watts, height or overhang-height";
+    const WHAT: &str = "module, processor, system, slot-watts, memory-watts, height or overhang-height";
     let what = words.next(WHAT)?;
     let limits = &mut board.limits;
     match what {
@@ -216,20 +203,12 @@ fn limit(board: &mut Board, words: &mut Words) -> Result<(), NotationError> {
         "slot-watts" | "memory-watts" => {
             let watts = Watts::from_watts(words.measure("W", "a power in W")?);
             let limit = Some(ruling(watts, words));
-            *(if what == "slot-watts" {
-                &mut limits.slot_watts
-            } else {
-                &mut limits.memory_watts
-            }) = limit;
+            *(if what == "slot-watts" { &mut limits.slot_watts } else { &mut limits.memory_watts }) = limit;
         }
         "height" | "overhang-height" => {
             let height = Height::from_mm(words.measure("mm", "a height in mm")?);
             let limit = Some(ruling(height, words));
-            *(if what == "height" {
-                &mut limits.height
-            } else {
-                &mut limits.height_under_heat_sink
-            }) = limit;
+            *(if what == "height" { &mut limits.height } else { &mut limits.height_under_heat_sink }) = limit;
         }
         _ => return Err(words.wrong(what, WHAT)),
     }
@@ -242,14 +221,7 @@ fn rate(board: &mut Board, words: &mut Words) -> Result<(), NotationError> {
         let dpc = words.number("modules a channel")?;
         let word = words.next("a rate")?;
         let most = words.rate(word)?;
-        board.rates.push(RateLimit {
-            kind,
-            dpc,
-            ranks: None,
-            most,
-            source: source(),
-            mark: Mark::Invented,
-        });
+        board.rates.push(RateLimit { kind, dpc, ranks: None, most, source: source(), mark: Mark::Invented });
     }
     Ok(())
 }
@@ -259,35 +231,20 @@ fn firmware(board: &mut Board, words: &mut Words) -> Result<(), NotationError> {
     let least = words.next("a firmware level")?.to_string();
     words.keyword("for")?;
     let what = words.next("a die density, a kind or a processor")?;
-    let density = what
-        .strip_suffix("Gbit")
-        .and_then(|g| g.parse().ok())
-        .map(DieDensity::from_gbit);
+    let density = what.strip_suffix("Gbit").and_then(|g| g.parse().ok()).map(DieDensity::from_gbit);
     let reason = match (density, Kind::parse(what)) {
         (Some(density), _) => FirmwareReason::Density(density),
         (None, Some(kind)) => FirmwareReason::Kind(kind),
         (None, None) => FirmwareReason::Processor(ProcessorId(what.to_string())),
     };
-    board.firmware.push(FirmwareNeed {
-        reason,
-        least,
-        source: source(),
-        mark: Mark::Invented,
-    });
+    board.firmware.push(FirmwareNeed { reason, least, source: source(), mark: Mark::Invented });
     Ok(())
 }
 
 /// `mode mirror counts 6 12 alike ab de ranks 2 width 4 identical not-with-numa halves`
 fn mode(board: &mut Board, words: &mut Words) -> Result<(), NotationError> {
     const DEMANDS: &str = "counts, alike, ranks, width, identical or not-with-numa";
-    const WORDS: [&str; 6] = [
-        "counts",
-        "alike",
-        "ranks",
-        "width",
-        "identical",
-        "not-with-numa",
-    ];
+    const WORDS: [&str; 6] = ["counts", "alike", "ranks", "width", "identical", "not-with-numa"];
     let mut rule = ModeRule {
         mode: Mode(words.next("a mode")?.to_string()),
         usable: Usable::All,
@@ -304,10 +261,7 @@ fn mode(board: &mut Board, words: &mut Words) -> Result<(), NotationError> {
         words.skip();
         match word {
             "counts" => {
-                while words
-                    .peek()
-                    .is_some_and(|w| w.bytes().all(|b| b.is_ascii_digit()))
-                {
+                while words.peek().is_some_and(|w| w.bytes().all(|b| b.is_ascii_digit())) {
                     rule.counts.push(words.number("a count")?);
                 }
             }
@@ -320,9 +274,7 @@ fn mode(board: &mut Board, words: &mut Words) -> Result<(), NotationError> {
             "ranks" => rule.ranks_least = Some(words.number("a number of ranks")?),
             "width" => rule.width = Some(words.number("a device width")?),
             "identical" => rule.identical = true,
-            "not-with-numa" => rule
-                .not_with_numa
-                .push(words.next("a NUMA mode")?.to_string()),
+            "not-with-numa" => rule.not_with_numa.push(words.next("a NUMA mode")?.to_string()),
             _ => return Err(words.wrong(word, DEMANDS)),
         }
     }
@@ -336,11 +288,7 @@ pub(super) fn chart(board: &mut Board, words: &mut Words) -> Result<(), Notation
     const WHAT: &str = "a count with a colon, order, closed, breaking-it, ranks or for";
     let what = words.next(WHAT)?;
     if what == "for" || board.charts.is_empty() {
-        let mode = if what == "for" {
-            Mode(words.next("a mode")?.to_string())
-        } else {
-            Mode::independent()
-        };
+        let mode = if what == "for" { Mode(words.next("a mode")?.to_string()) } else { Mode::independent() };
         board.charts.push(empty_chart(mode));
     }
     let mut listed = Vec::new();
@@ -368,12 +316,7 @@ pub(super) fn chart(board: &mut Board, words: &mut Words) -> Result<(), Notation
             if verdict != CountVerdict::Supported {
                 words.skip();
             }
-            chart.rows.push(ChartRow {
-                count,
-                slots: listed,
-                verdict,
-                why: None,
-            });
+            chart.rows.push(ChartRow { count, slots: listed, verdict, why: None });
         }
     }
     Ok(())

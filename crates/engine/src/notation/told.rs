@@ -40,39 +40,23 @@ pub fn write_place(board: &Board, place: &Place) -> String {
     match place {
         Place::Machine => "machine".to_string(),
         Place::Socket(s) => format!("socket {s}"),
-        Place::Channel {
-            socket,
-            controller,
-            channel,
-        } => {
-            let first = board.slot_at(SlotAddress {
-                socket: *socket,
-                controller: *controller,
-                channel: *channel,
-                position: 0,
-            });
+        Place::Channel { socket, controller, channel } => {
+            let first =
+                board.slot_at(SlotAddress { socket: *socket, controller: *controller, channel: *channel, position: 0 });
             let label = first.map_or("?", |i| board.slot(i).label.trim_end_matches('1'));
             format!("channel {label}")
         }
-        Place::Slots(slots) => slots
-            .iter()
-            .map(|s| board.slot(*s).label.as_str())
-            .collect::<Vec<_>>()
-            .join(", "),
+        Place::Slots(slots) => slots.iter().map(|s| board.slot(*s).label.as_str()).collect::<Vec<_>>().join(", "),
     }
 }
 
 /// One `->` line after its arrow; `None` for `clean`.
-pub(super) fn told_line(
-    words: &mut Words,
-    board: &Board,
-) -> Result<Option<ToldFinding>, NotationError> {
+pub(super) fn told_line(words: &mut Words, board: &Board) -> Result<Option<ToldFinding>, NotationError> {
     let word = words.next("a severity or `clean`")?;
     if word == "clean" {
         return Ok(None);
     }
-    let severity =
-        Severity::parse(word).ok_or_else(|| words.wrong(word, "a severity or `clean`"))?;
+    let severity = Severity::parse(word).ok_or_else(|| words.wrong(word, "a severity or `clean`"))?;
     let rule = words.next("a rule's name")?.to_string();
     words.keyword("at")?;
     let place = match words.next("a place")? {
@@ -81,17 +65,8 @@ pub(super) fn told_line(
         "channel" => {
             let name = words.next("a channel such as `0a`")?;
             let slot = words.slot(board, &format!("{name}1"))?;
-            let SlotAddress {
-                socket,
-                controller,
-                channel,
-                ..
-            } = board.slot(slot).address;
-            Place::Channel {
-                socket,
-                controller,
-                channel,
-            }
+            let SlotAddress { socket, controller, channel, .. } = board.slot(slot).address;
+            Place::Channel { socket, controller, channel }
         }
         first => {
             let mut slots = vec![words.slot(board, first.trim_end_matches(','))?];
@@ -102,9 +77,5 @@ pub(super) fn told_line(
             Place::Slots(slots)
         }
     };
-    Ok(Some(ToldFinding {
-        severity,
-        rule,
-        place,
-    }))
+    Ok(Some(ToldFinding { severity, rule, place }))
 }

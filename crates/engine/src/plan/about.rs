@@ -25,20 +25,11 @@ pub fn window(space: &Space, about: Capacity) -> Window {
         (None, Some(a)) => format!("about {about}: the smallest even fill is {a}"),
         (None, None) => format!("about {about}: no even fill is possible with what is offered"),
     };
-    Window {
-        least: below.or(above),
-        most: above.or(below),
-        words,
-    }
+    Window { least: below.or(above), most: above.or(below), words }
 }
 
 fn even_fills(space: &Space) -> Vec<Capacity> {
-    let deepest = space
-        .frames
-        .iter()
-        .flat_map(|f| f.channels.iter().map(Vec::len))
-        .min()
-        .unwrap_or(0);
+    let deepest = space.frames.iter().flat_map(|f| f.channels.iter().map(Vec::len)).min().unwrap_or(0);
     let channels: usize = space.frames.iter().map(|f| f.channels.len()).sum();
     let mut found = Vec::new();
     let mut stack: Vec<Vec<u16>> = vec![Vec::new()];
@@ -69,10 +60,7 @@ fn fits(space: &Space, sorts: &[u16], channels: usize) -> bool {
     distinct.dedup();
     enough
         && !super::prune::clash(space, &distinct)
-        && space
-            .frames
-            .iter()
-            .all(|f| f.classes.iter().all(|c| space.content(*c, sorts).is_some()))
+        && space.frames.iter().all(|f| f.classes.iter().all(|c| space.content(*c, sorts).is_some()))
 }
 
 fn usable(space: &Space, sorts: &[u16], raw: Capacity) -> Capacity {

@@ -12,14 +12,9 @@ const SHOWN_MOST: usize = 7;
 
 /// Writes reasons into the plans and picks the few.
 pub fn choose(mut front: Vec<Plan>) -> (Vec<Plan>, Vec<usize>) {
-    let supported: Vec<usize> = (0..front.len())
-        .filter(|i| front[*i].judgement.count(Severity::Unsupported) == 0)
-        .collect();
-    let pool: Vec<usize> = if supported.is_empty() {
-        (0..front.len()).collect()
-    } else {
-        supported
-    };
+    let supported: Vec<usize> =
+        (0..front.len()).filter(|i| front[*i].judgement.count(Severity::Unsupported) == 0).collect();
+    let pool: Vec<usize> = if supported.is_empty() { (0..front.len()).collect() } else { supported };
     let mut chosen: Vec<usize> = Vec::new();
     let mut pick = |place: Option<usize>, why: String, front: &mut Vec<Plan>| {
         let Some(place) = place else { return };
@@ -31,15 +26,9 @@ pub fn choose(mut front: Vec<Plan>) -> (Vec<Plan>, Vec<usize>) {
         }
     };
     let o = |i: &usize, front: &Vec<Plan>| front[*i].objectives;
-    let cheapest = pool
-        .iter()
-        .copied()
-        .min_by_key(|i| (o(i, &front).price, Reverse(o(i, &front).bandwidth)));
+    let cheapest = pool.iter().copied().min_by_key(|i| (o(i, &front).price, Reverse(o(i, &front).bandwidth)));
     pick(cheapest, "the cheapest".into(), &mut front);
-    let fastest = pool
-        .iter()
-        .copied()
-        .max_by_key(|i| (o(i, &front).bandwidth, Reverse(o(i, &front).price)));
+    let fastest = pool.iter().copied().max_by_key(|i| (o(i, &front).bandwidth, Reverse(o(i, &front).price)));
     pick(fastest, "the most bandwidth".into(), &mut front);
     let mut rates: Vec<_> = pool.iter().map(|i| o(i, &front).rate).collect();
     rates.sort_unstable_by(|a, b| b.cmp(a));
@@ -50,18 +39,10 @@ pub fn choose(mut front: Vec<Plan>) -> (Vec<Plan>, Vec<usize>) {
             let best = pool
                 .iter()
                 .copied()
-                .filter(|i| {
-                    o(i, &front).rate == *rate
-                        && even[*i] == balanced
-                        && !o(i, &front).usable.is_zero()
-                })
+                .filter(|i| o(i, &front).rate == *rate && even[*i] == balanced && !o(i, &front).usable.is_zero())
                 .min_by(|a, b| by_value(&front[*a].objectives, &front[*b].objectives));
             let step = if balanced { "even" } else { "uneven" };
-            pick(
-                best,
-                format!("the lowest price per GB/s of an {step} fill at {rate}"),
-                &mut front,
-            );
+            pick(best, format!("the lowest price per GB/s of an {step} fill at {rate}"), &mut front);
         }
         if balanced {
             let room = pool
@@ -69,23 +50,15 @@ pub fn choose(mut front: Vec<Plan>) -> (Vec<Plan>, Vec<usize>) {
                 .copied()
                 .filter(|i| even[*i])
                 .min_by_key(|i| (Reverse(o(i, &front).free), o(i, &front).price));
-            pick(
-                room,
-                "the most slots left free by an even fill".into(),
-                &mut front,
-            );
-            let largest = pool
-                .iter()
-                .copied()
-                .max_by_key(|i| (o(i, &front).usable, Reverse(o(i, &front).price)));
+            pick(room, "the most slots left free by an even fill".into(), &mut front);
+            let largest = pool.iter().copied().max_by_key(|i| (o(i, &front).usable, Reverse(o(i, &front).price)));
             pick(largest, "the most capacity".into(), &mut front);
         }
     }
     chosen.sort_by_key(|i| o(i, &front));
     for plan in &mut front {
         if plan.why.is_empty() {
-            plan.why
-                .push("no other plan is as good by every measure".into());
+            plan.why.push("no other plan is as good by every measure".into());
         }
     }
     for i in 0..chosen.len() {
@@ -109,19 +82,13 @@ fn is_even(plan: &Plan) -> bool {
     sockets.dedup();
     sockets.len() == regions.len()
         && regions.len() == plan.build.processors.iter().flatten().count()
-        && regions
-            .windows(2)
-            .all(|w| w[0].capacity == w[1].capacity && w[0].width == w[1].width)
+        && regions.windows(2).all(|w| w[0].capacity == w[1].capacity && w[0].width == w[1].width)
 }
 
 /// Lowest price per bandwidth first, in whole numbers; then more capacity.
 fn by_value(a: &Objectives, b: &Objectives) -> std::cmp::Ordering {
-    let cross =
-        |x: &Objectives, y: &Objectives| i128::from(x.price) * i128::from(y.bandwidth.mbs());
-    cross(a, b)
-        .cmp(&cross(b, a))
-        .then(b.usable.cmp(&a.usable))
-        .then(a.cmp(b))
+    let cross = |x: &Objectives, y: &Objectives| i128::from(x.price) * i128::from(y.bandwidth.mbs());
+    cross(a, b).cmp(&cross(b, a)).then(b.usable.cmp(&a.usable)).then(a.cmp(b))
 }
 
 /// What `own` gains and loses against another plan, in one sentence.
@@ -132,69 +99,33 @@ fn against(own: &Objectives, other_plan: &Plan, name: &str) -> String {
     let mut losses = Vec::new();
     let mut weigh = |better: bool, same: bool, text: String| {
         if !same {
-            if better {
-                gains.push(text)
-            } else {
-                losses.push(text)
-            }
+            if better { gains.push(text) } else { losses.push(text) }
         }
     };
     let money = domain::Money::from_minor((own.price - other.price).abs(), currency);
-    let dearer = if own.price < other.price {
-        "cheaper"
-    } else {
-        "dearer"
-    };
-    weigh(
-        own.price < other.price,
-        own.price == other.price,
-        format!("{money} {dearer}"),
-    );
+    let dearer = if own.price < other.price { "cheaper" } else { "dearer" };
+    weigh(own.price < other.price, own.price == other.price, format!("{money} {dearer}"));
     let (more, less) = (own.usable.max(other.usable), own.usable.min(other.usable));
     let word = |better: bool| if better { "more" } else { "less" };
     let better = own.usable > other.usable;
-    weigh(
-        better,
-        own.usable == other.usable,
-        format!("{} {}", more - less, word(better)),
-    );
+    weigh(better, own.usable == other.usable, format!("{} {}", more - less, word(better)));
     let gap = own.bandwidth.mbs().abs_diff(other.bandwidth.mbs());
     let better = own.bandwidth > other.bandwidth;
     let gap_text = domain::Bandwidth::from_mbs(gap);
     weigh(better, gap == 0, format!("{gap_text} {}", word(better)));
     let better = own.rate > other.rate;
     let step = own.rate.mts().abs_diff(other.rate.mts());
-    weigh(
-        better,
-        step == 0,
-        format!("{step} MT/s {}", if better { "faster" } else { "slower" }),
-    );
+    weigh(better, step == 0, format!("{step} MT/s {}", if better { "faster" } else { "slower" }));
     let better = own.free > other.free;
     let count = |n: u16, one: &str, many: &str| format!("{n} {}", if n == 1 { one } else { many });
     let few = |better: bool| if better { "more" } else { "fewer" };
     let slots = count(own.free.abs_diff(other.free), "slot", "slots");
-    weigh(
-        better,
-        own.free == other.free,
-        format!("{slots} {} free", few(better)),
-    );
+    weigh(better, own.free == other.free, format!("{slots} {} free", few(better)));
     let better = own.bought < other.bought;
     let modules = count(own.bought.abs_diff(other.bought), "module", "modules");
-    weigh(
-        better,
-        own.bought == other.bought,
-        format!("{modules} {} to buy", few(!better)),
-    );
+    weigh(better, own.bought == other.bought, format!("{modules} {} to buy", few(!better)));
     let list = |items: &[String]| {
-        if items.is_empty() {
-            "nothing".into()
-        } else {
-            items.join(", ")
-        }
+        if items.is_empty() { "nothing".into() } else { items.join(", ") }
     };
-    format!(
-        "against {name}: gains {}; loses {}",
-        list(&gains),
-        list(&losses)
-    )
+    format!("against {name}: gains {}; loses {}", list(&gains), list(&losses))
 }

@@ -19,15 +19,8 @@ enum Limit {
     Keep,
 }
 
-const ALL: [Limit; 7] = [
-    Limit::Budget,
-    Limit::Least,
-    Limit::Most,
-    Limit::Bandwidth,
-    Limit::Rate,
-    Limit::Free,
-    Limit::Keep,
-];
+const ALL: [Limit; 7] =
+    [Limit::Budget, Limit::Least, Limit::Most, Limit::Bandwidth, Limit::Rate, Limit::Free, Limit::Keep];
 
 fn without(limits: &Limits, dropped: &[Limit]) -> Limits {
     let mut open = limits.clone();
@@ -59,15 +52,9 @@ fn is_set(limits: &Limits, limit: Limit, need: &Need) -> bool {
 
 /// Works out why nothing fits.
 pub fn explain(space: &Space, limits: &Limits) -> Conflict {
-    let set: Vec<Limit> = ALL
-        .into_iter()
-        .filter(|l| is_set(limits, *l, space.need))
-        .collect();
+    let set: Vec<Limit> = ALL.into_iter().filter(|l| is_set(limits, *l, space.need)).collect();
     if search(space, &without(limits, &set)).points.is_empty() {
-        return Conflict {
-            limits: refusals(space),
-            changes: Vec::new(),
-        };
+        return Conflict { limits: refusals(space), changes: Vec::new() };
     }
     // Drop limits one by one as long as nothing fits: what stays is a smallest conflicting group.
     let mut dropped: Vec<Limit> = Vec::new();
@@ -80,14 +67,8 @@ pub fn explain(space: &Space, limits: &Limits) -> Conflict {
     }
     let group: Vec<Limit> = set.into_iter().filter(|l| !dropped.contains(l)).collect();
     Conflict {
-        limits: group
-            .iter()
-            .map(|l| words(space.need, limits, *l))
-            .collect(),
-        changes: group
-            .iter()
-            .filter_map(|l| change(space, limits, *l))
-            .collect(),
+        limits: group.iter().map(|l| words(space.need, limits, *l)).collect(),
+        changes: group.iter().filter_map(|l| change(space, limits, *l)).collect(),
     }
 }
 
@@ -96,14 +77,9 @@ fn words(need: &Need, limits: &Limits, limit: Limit) -> String {
     match limit {
         Limit::Least => format!("at least {} usable", or(limits.least)),
         Limit::Most => format!("at most {} usable", or(limits.most)),
-        Limit::Budget => format!(
-            "a budget of {}",
-            budget(need).map_or(String::new(), |b| b.to_string())
-        ),
+        Limit::Budget => format!("a budget of {}", budget(need).map_or(String::new(), |b| b.to_string())),
         Limit::Bandwidth => format!("at least {}", limits.bandwidth.unwrap_or_default()),
-        Limit::Rate => limits
-            .rate
-            .map_or(String::new(), |r| format!("at least {r}")),
+        Limit::Rate => limits.rate.map_or(String::new(), |r| format!("at least {r}")),
         Limit::Free => format!("{} slots to stay free", limits.free),
         Limit::Keep => "the installed modules stay".into(),
     }
@@ -127,30 +103,16 @@ fn change(space: &Space, limits: &Limits, limit: Limit) -> Option<String> {
             let gap = Money::from_minor(whole.minor() - budget(need)?.minor(), currency);
             Some(format!("raise the budget to {whole} ({gap} more)"))
         }
-        Limit::Least => all()
-            .map(|o| o.usable)
-            .max()
-            .map(|c| format!("ask for at least {c}")),
-        Limit::Most => all()
-            .map(|o| o.usable)
-            .min()
-            .map(|c| format!("allow up to {c}")),
-        Limit::Bandwidth => all()
-            .map(|o| o.bandwidth)
-            .max()
-            .map(|b| format!("ask for at least {b}")),
-        Limit::Rate => all()
-            .map(|o| o.rate)
-            .max()
-            .map(|r| format!("ask for at least {r}")),
+        Limit::Least => all().map(|o| o.usable).max().map(|c| format!("ask for at least {c}")),
+        Limit::Most => all().map(|o| o.usable).min().map(|c| format!("allow up to {c}")),
+        Limit::Bandwidth => all().map(|o| o.bandwidth).max().map(|b| format!("ask for at least {b}")),
+        Limit::Rate => all().map(|o| o.rate).max().map(|r| format!("ask for at least {r}")),
         Limit::Free => all().map(|o| o.free).max().map(|n| match n {
             0 => "keep no slot free".to_string(),
             1 => "keep 1 slot free".to_string(),
             n => format!("keep {n} slots free"),
         }),
-        Limit::Keep => {
-            (!points.is_empty()).then(|| "let installed modules be taken out".to_string())
-        }
+        Limit::Keep => (!points.is_empty()).then(|| "let installed modules be taken out".to_string()),
     }
 }
 
@@ -167,9 +129,7 @@ fn refusals(space: &Space) -> Vec<String> {
     for sort in 0..space.sorts.len() {
         let build = alone(space, sort as u16);
         let scene = Scene::new(&build);
-        let found = rules::check_all(&scene)
-            .into_iter()
-            .find(|f| f.severity == Severity::Wrong);
+        let found = rules::check_all(&scene).into_iter().find(|f| f.severity == Severity::Wrong);
         let Some(found) = found else { continue };
         let text = format!("{}: {}", found.rule, found.advice);
         match reasons.iter_mut().find(|(r, _)| *r == text) {
@@ -178,16 +138,10 @@ fn refusals(space: &Space) -> Vec<String> {
         }
     }
     if reasons.is_empty() {
-        return vec![format!(
-            "no fill of {} meets the demands of mode {}",
-            need.board.title, need.mode
-        )];
+        return vec![format!("no fill of {} meets the demands of mode {}", need.board.title, need.mode)];
     }
     reasons.sort_by_key(|(_, n)| std::cmp::Reverse(*n));
-    reasons
-        .into_iter()
-        .map(|(text, n)| format!("{text} ({n} of the modules offered)"))
-        .collect()
+    reasons.into_iter().map(|(text, n)| format!("{text} ({n} of the modules offered)")).collect()
 }
 
 fn alone(space: &Space, sort: u16) -> Build {

@@ -75,23 +75,16 @@ pub struct Space<'a> {
 pub fn is_wrong(build: &Build, wanted: impl Fn(Scope, bool) -> bool) -> bool {
     let scene = Scene::new(build);
     let mut found = Vec::new();
-    rules::ALL
-        .iter()
-        .filter(|r| r.severity == Severity::Wrong && wanted(r.scope, r.monotone))
-        .any(|rule| {
-            found.clear();
-            (rule.check)(&scene, &mut found);
-            found.iter().any(|f| f.severity == Severity::Wrong)
-        })
+    rules::ALL.iter().filter(|r| r.severity == Severity::Wrong && wanted(r.scope, r.monotone)).any(|rule| {
+        found.clear();
+        (rule.check)(&scene, &mut found);
+        found.iter().any(|f| f.severity == Severity::Wrong)
+    })
 }
 
 /// The build that stays whatever is planned: processors, mode, and non-volatile modules in their slots.
 pub fn base(need: &Need) -> Build {
-    let mut base = Build::empty(
-        need.board.clone(),
-        need.processors.clone(),
-        need.mode.clone(),
-    );
+    let mut base = Build::empty(need.board.clone(), need.processors.clone(), need.mode.clone());
     base.numa.clone_from(&need.numa);
     base.firmware.clone_from(&need.firmware);
     for (slot, module) in &need.installed {
@@ -116,29 +109,19 @@ impl<'a> Space<'a> {
             let Some(processor) = need.processors.get(s).cloned().flatten() else {
                 continue;
             };
-            let channels: Vec<Vec<SlotIndex>> = socket
-                .channels()
-                .map(|(_, _, slots)| slots.to_vec())
-                .collect();
+            let channels: Vec<Vec<SlotIndex>> = socket.channels().map(|(_, _, slots)| slots.to_vec()).collect();
             let mut classes = Vec::new();
             for (c, slots) in channels.iter().enumerate() {
                 let shape = slots.iter().map(|i| slot_shape(&base, *i)).collect();
                 let key = (processor.id.0.clone(), shape);
-                let class = class_keys
-                    .iter()
-                    .position(|k| *k == key)
-                    .unwrap_or_else(|| {
-                        class_keys.push(key);
-                        class_samples.push((frames.len(), c));
-                        class_keys.len() - 1
-                    });
+                let class = class_keys.iter().position(|k| *k == key).unwrap_or_else(|| {
+                    class_keys.push(key);
+                    class_samples.push((frames.len(), c));
+                    class_keys.len() - 1
+                });
                 classes.push(class);
             }
-            let slots = channels
-                .iter()
-                .flatten()
-                .filter(|i| base.slots[i.at()].is_none())
-                .count();
+            let slots = channels.iter().flatten().filter(|i| base.slots[i.at()].is_none()).count();
             let table = SetTable::new(&processor);
             let symmetry = symmetry(need, &processor, &table, &classes);
             let particular = board.charts.iter().any(|c| c.socket.is_some());
@@ -146,27 +129,11 @@ impl<'a> Space<'a> {
                 .iter()
                 .position(|f| !particular && f.processor == processor && f.classes == classes)
                 .unwrap_or(frames.len());
-            frames.push(Frame {
-                socket: s as u8,
-                processor,
-                table,
-                channels,
-                classes,
-                symmetry,
-                like,
-                slots,
-            });
+            frames.push(Frame { socket: s as u8, processor, table, channels, classes, symmetry, like, slots });
         }
         let slots = frames.iter().map(|f| f.slots).sum();
         let sorts = super::offers::sorts(need, slots);
-        Self {
-            need,
-            base,
-            frames,
-            sorts,
-            class_samples,
-            contents: RefCell::default(),
-        }
+        Self { need, base, frames, sorts, class_samples, contents: RefCell::default() }
     }
 
     /// Slots that the search may fill.
@@ -190,13 +157,20 @@ impl<'a> Space<'a> {
         worked
     }
 
+    /// Is there a slot that takes a module of this sort, as far as rules of one slot see?
+    pub fn ever_fits(&self, sort: u16) -> bool {
+        let mut build = self.base.clone();
+        self.class_samples.iter().flat_map(|(f, c)| self.frames[*f].channels[*c].iter()).any(|slot| {
+            build.slots.iter_mut().for_each(|s| *s = None);
+            build.slots[slot.at()] = Some(self.sample(sort).clone());
+            self.base.slots[slot.at()].is_none() && !is_wrong(&build, |scope, _| scope == Scope::Slot)
+        })
+    }
+
     fn work_out(&self, class: usize, sorts: &[u16]) -> Option<Content> {
         let (f, c) = self.class_samples[class];
         let frame = &self.frames[f];
-        let open: Vec<bool> = frame.channels[c]
-            .iter()
-            .map(|i| self.base.slots[i.at()].is_none())
-            .collect();
+        let open: Vec<bool> = frame.channels[c].iter().map(|i| self.base.slots[i.at()].is_none()).collect();
         let mut best: Option<Content> = None;
         let mut build = self.base.clone();
         build.slots.iter_mut().for_each(|s| *s = None);
@@ -223,11 +197,7 @@ impl<'a> Space<'a> {
                 sorts: sorts.to_vec(),
                 placed,
                 mib: channel.capacity().mib(),
-                factor: bandwidth::channel_factor(
-                    &frame.processor.bandwidth,
-                    channel.logical_ranks(),
-                    channel.count(),
-                ),
+                factor: bandwidth::channel_factor(&frame.processor.bandwidth, channel.logical_ranks(), channel.count()),
                 limit,
                 usable: crate::usable::socket(socket, crate::usable::rule(&scene)).mib(),
             });
@@ -240,8 +210,7 @@ impl<'a> Space<'a> {
     pub fn write(&self, build: &mut Build, frame: &Frame, channel: usize, content: &Content) {
         for (position, sort) in content.placed.iter().enumerate() {
             if let Some(sort) = sort {
-                build.slots[frame.channels[channel][position].at()] =
-                    Some(self.sample(*sort).clone());
+                build.slots[frame.channels[channel][position].at()] = Some(self.sample(*sort).clone());
             }
         }
     }
@@ -250,10 +219,7 @@ impl<'a> Space<'a> {
 fn slot_shape(base: &Build, index: SlotIndex) -> String {
     let slot = base.board.slot(index);
     let fixed = base.slots[index.at()].as_ref().map(|m| m.id.0.clone());
-    format!(
-        "{:?} {} {:?}",
-        slot.height_most, slot.under_heat_sink, fixed
-    )
+    format!("{:?} {} {:?}", slot.height_most, slot.under_heat_sink, fixed)
 }
 
 /// Every way to put sorts into the open positions of a channel, the most usual first: no gaps, larger modules and
@@ -269,20 +235,9 @@ fn placings(sorts: &[u16], open: &[bool], samples: &[Sort]) -> Vec<Vec<Option<u1
     put(sorts, 0, &places, &mut row, &mut found);
     let unusual = |row: &Vec<Option<u16>>| {
         let gap = places.iter().map(|p| row[*p]).collect::<Vec<_>>();
-        let gaps = gap
-            .windows(2)
-            .filter(|w| w[0].is_none() && w[1].is_some())
-            .count();
-        let sizes: Vec<(u64, u8)> = row
-            .iter()
-            .flatten()
-            .map(|s| {
-                (
-                    sample(*s).capacity.mib(),
-                    sample(*s).organisation.package_ranks,
-                )
-            })
-            .collect();
+        let gaps = gap.windows(2).filter(|w| w[0].is_none() && w[1].is_some()).count();
+        let sizes: Vec<(u64, u8)> =
+            row.iter().flatten().map(|s| (sample(*s).capacity.mib(), sample(*s).organisation.package_ranks)).collect();
         let climbs = sizes.windows(2).filter(|w| w[0] < w[1]).count();
         (gaps, climbs, row.iter().position(Option::is_none))
     };
@@ -294,13 +249,7 @@ fn placings(sorts: &[u16], open: &[bool], samples: &[Sort]) -> Vec<Vec<Option<u1
     found
 }
 
-fn put(
-    sorts: &[u16],
-    next: usize,
-    places: &[usize],
-    row: &mut Vec<Option<u16>>,
-    found: &mut Vec<Vec<Option<u16>>>,
-) {
+fn put(sorts: &[u16], next: usize, places: &[usize], row: &mut Vec<Option<u16>>, found: &mut Vec<Vec<Option<u16>>>) {
     if next == sorts.len() {
         found.push(row.clone());
         return;
@@ -318,11 +267,7 @@ fn put(
 fn symmetry(need: &Need, processor: &Processor, table: &SetTable, classes: &[usize]) -> Symmetry {
     let n = classes.len();
     let per = usize::from(processor.channels_per_controller.max(1));
-    let groups: Vec<Vec<u8>> = need
-        .board
-        .mode(&need.mode)
-        .map(|m| m.alike.clone())
-        .unwrap_or_default();
+    let groups: Vec<Vec<u8>> = need.board.mode(&need.mode).map(|m| m.alike.clone()).unwrap_or_default();
     let nodes: Vec<Vec<u8>> = need
         .numa
         .as_ref()
@@ -343,34 +288,21 @@ fn symmetry(need: &Need, processor: &Processor, table: &SetTable, classes: &[usi
         map
     };
     let controllers = n / per;
-    let rows: Vec<Vec<usize>> = (0..controllers)
-        .map(|c| (c * per..(c + 1) * per).collect())
-        .collect();
-    let columns: Vec<Vec<usize>> = (0..per)
-        .map(|h| (0..controllers).map(|c| c * per + h).collect())
-        .collect();
+    let rows: Vec<Vec<usize>> = (0..controllers).map(|c| (c * per..(c + 1) * per).collect()).collect();
+    let columns: Vec<Vec<usize>> = (0..per).map(|h| (0..controllers).map(|c| c * per + h).collect()).collect();
     let described = |blocks: Vec<Vec<usize>>| {
         let like_last_block = (0..blocks.len())
             .map(|b| {
                 b > 0 && {
-                    let pairs: Vec<_> = blocks[b - 1]
-                        .iter()
-                        .copied()
-                        .zip(blocks[b].iter().copied())
-                        .collect();
+                    let pairs: Vec<_> = blocks[b - 1].iter().copied().zip(blocks[b].iter().copied()).collect();
                     holds(&swap(&pairs))
                 }
             })
             .collect();
         let longest = blocks.first().map_or(0, Vec::len);
-        let like_last_inside = (0..longest)
-            .map(|i| i > 0 && blocks.iter().all(|b| holds(&swap(&[(b[i - 1], b[i])]))))
-            .collect();
-        Symmetry {
-            blocks,
-            like_last_block,
-            like_last_inside,
-        }
+        let like_last_inside =
+            (0..longest).map(|i| i > 0 && blocks.iter().all(|b| holds(&swap(&[(b[i - 1], b[i])])))).collect();
+        Symmetry { blocks, like_last_block, like_last_inside }
     };
     if controllers * per != n {
         return described((0..n).map(|c| vec![c]).collect());
@@ -380,11 +312,7 @@ fn symmetry(need: &Need, processor: &Processor, table: &SetTable, classes: &[usi
         inside + s.like_last_block.iter().filter(|l| **l).count()
     };
     let (by_row, by_column) = (described(rows), described(columns));
-    if weight(&by_column) > weight(&by_row) {
-        by_column
-    } else {
-        by_row
-    }
+    if weight(&by_column) > weight(&by_row) { by_column } else { by_row }
 }
 
 fn same_groups(groups: &[Vec<u8>], map: &[usize]) -> bool {
@@ -392,16 +320,9 @@ fn same_groups(groups: &[Vec<u8>], map: &[usize]) -> bool {
         g.sort_unstable();
         g
     };
-    let all: Vec<Vec<usize>> = groups
-        .iter()
-        .map(|g| sorted(g.iter().map(|c| usize::from(*c)).collect()))
-        .collect();
+    let all: Vec<Vec<usize>> = groups.iter().map(|g| sorted(g.iter().map(|c| usize::from(*c)).collect())).collect();
     all.iter().all(|g| {
-        let moved = sorted(
-            g.iter()
-                .map(|c| map.get(*c).copied().unwrap_or(*c))
-                .collect(),
-        );
+        let moved = sorted(g.iter().map(|c| map.get(*c).copied().unwrap_or(*c)).collect());
         all.contains(&moved)
     })
 }

@@ -12,21 +12,14 @@ pub struct Front<T> {
 
 impl<T> Default for Front<T> {
     fn default() -> Self {
-        Self {
-            points: Vec::new(),
-            last: std::cell::Cell::new(0),
-        }
+        Self { points: Vec::new(), last: std::cell::Cell::new(0) }
     }
 }
 
 impl<T> Front<T> {
     /// Is a point as good as this one by every measure already here?
     pub fn covers(&self, objectives: &Objectives) -> bool {
-        if self
-            .points
-            .get(self.last.get())
-            .is_some_and(|p| p.0.covers(objectives))
-        {
+        if self.points.get(self.last.get()).is_some_and(|p| p.0.covers(objectives)) {
             return true;
         }
         let found = self.points.iter().position(|p| p.0.covers(objectives));

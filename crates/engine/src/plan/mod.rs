@@ -2,6 +2,7 @@
 
 mod about;
 mod choose;
+mod class;
 mod conflict;
 mod frame;
 mod front;
@@ -30,26 +31,14 @@ pub fn plan(need: &Need) -> PlanReport {
     let front = plans(&space, outcome);
     let conflict = front.is_empty().then(|| conflict::explain(&space, &limits));
     let (front, chosen) = choose::choose(front);
-    PlanReport {
-        front,
-        chosen,
-        proof,
-        conflict,
-        window,
-        window_words,
-        looked_at,
-    }
+    PlanReport { front, chosen, proof, conflict, window, window_words, looked_at }
 }
 
 /// The vectors of the front alone: what the proofs and benchmarks compare.
 pub fn vectors(need: &Need) -> Vec<Objectives> {
     let space = Space::new(need);
     let (limits, _) = limits(&space);
-    search::search(&space, &limits)
-        .points
-        .into_iter()
-        .map(|(o, _)| o)
-        .collect()
+    search::search(&space, &limits).points.into_iter().map(|(o, _)| o).collect()
 }
 
 /// What the need limits, with 'about' worked out to a window.
@@ -80,11 +69,7 @@ fn limits(space: &Space) -> (Limits, Option<String>) {
 
 fn plans(space: &Space, outcome: Outcome) -> Vec<Plan> {
     let need = space.need;
-    let currency = need
-        .lots
-        .first()
-        .map(|l| l.each.currency())
-        .or(need.budget.map(|b| b.currency()));
+    let currency = need.lots.first().map(|l| l.each.currency()).or(need.budget.map(|b| b.currency()));
     let Some(currency) = currency.or(domain::Currency::parse("EUR")) else {
         return Vec::new();
     };

@@ -50,14 +50,9 @@ struct SortKey {
 
 fn key(board: &Board, module: &Module) -> SortKey {
     let o: Organisation = module.organisation;
-    let forbids = |r: &Option<domain::board::Ruling<bool>>| {
-        r.as_ref().is_some_and(|r| r.severity == Severity::Wrong)
-    };
+    let forbids = |r: &Option<domain::board::Ruling<bool>>| r.as_ref().is_some_and(|r| r.severity == Severity::Wrong);
     let limits = &board.limits;
-    let needs_density = board
-        .firmware
-        .iter()
-        .any(|f| matches!(f.reason, domain::board::FirmwareReason::Density(_)));
+    let needs_density = board.firmware.iter().any(|f| matches!(f.reason, domain::board::FirmwareReason::Density(_)));
     let sees_watts = limits.slot_watts.is_some() || limits.memory_watts.is_some();
     let sees_height = limits.height.is_some()
         || limits.height_under_heat_sink.is_some()
@@ -68,8 +63,7 @@ fn key(board: &Board, module: &Module) -> SortKey {
         capacity: module.capacity,
         organisation: (o.package_ranks, o.width, o.stack, o.dual_die),
         voltage: module.voltage,
-        ecc_bits: (board.ecc_required || forbids(&board.mixing.ecc_bits))
-            .then_some(module.ecc_bits),
+        ecc_bits: (board.ecc_required || forbids(&board.mixing.ecc_bits)).then_some(module.ecc_bits),
         density: (forbids(&board.mixing.densities) || needs_density).then_some(module.die_density),
         watts: sees_watts.then_some(module.watts),
         height: sees_height.then_some(module.height),
@@ -111,9 +105,7 @@ impl Choice {
 /// All sorts of a need, each with at most `slots` units; non-volatile modules are left out.
 pub fn sorts(need: &Need, slots: usize) -> Vec<Sort> {
     let currency = need.lots.first().map(|l| l.each.currency());
-    let zero = currency
-        .or(need.budget.map(|b| b.currency()))
-        .or(domain::Currency::parse("EUR"));
+    let zero = currency.or(need.budget.map(|b| b.currency())).or(domain::Currency::parse("EUR"));
     let mut by_key: BTreeMap<SortKey, Vec<Unit>> = BTreeMap::new();
     let mut put = |unit: Unit, n: usize| {
         if n > 0 && unit.module.kind != Kind::Nonvolatile {
@@ -137,51 +129,26 @@ pub fn sorts(need: &Need, slots: usize) -> Vec<Sort> {
         }
     }
     for (i, lot) in need.lots.iter().enumerate() {
-        let n = lot
-            .count
-            .map_or(slots, |c| (c / need.machines.max(1)) as usize)
-            .min(slots);
-        let unit = Unit {
-            module: lot.module.clone(),
-            source: UnitSource::Lot(i),
-            condition: lot.condition,
-            each: lot.each,
-        };
+        let n = lot.count.map_or(slots, |c| (c / need.machines.max(1)) as usize).min(slots);
+        let unit =
+            Unit { module: lot.module.clone(), source: UnitSource::Lot(i), condition: lot.condition, each: lot.each };
         put(unit, n);
     }
     by_key
         .into_values()
         .map(|mut units| {
-            units.sort_by(|a, b| {
-                (a.bought(), a.each.minor(), a.source).cmp(&(b.bought(), b.each.minor(), b.source))
-            });
+            units.sort_by_key(|u| (u.bought(), u.each.minor(), u.source));
             Sort { units }
         })
         .collect()
 }
 
 /// The sorts that a class of rate has, where all installed modules that must stay are fast enough; else `None`.
-pub fn choices(
-    sorts: &[Sort],
-    rate: DataRate,
-    slots: usize,
-    keep_all: bool,
-) -> Option<Vec<Choice>> {
+pub fn choices(sorts: &[Sort], rate: DataRate, slots: usize, keep_all: bool) -> Option<Vec<Choice>> {
     let mut found = Vec::new();
     for (i, sort) in sorts.iter().enumerate() {
-        let fast: Vec<Unit> = sort
-            .units
-            .iter()
-            .filter(|u| u.module.rate >= rate)
-            .take(slots)
-            .cloned()
-            .collect();
-        if keep_all
-            && sort
-                .units
-                .iter()
-                .any(|u| !u.bought() && u.module.rate < rate)
-        {
+        let fast: Vec<Unit> = sort.units.iter().filter(|u| u.module.rate >= rate).take(slots).cloned().collect();
+        if keep_all && sort.units.iter().any(|u| !u.bought() && u.module.rate < rate) {
             return None;
         }
         let Some(first) = fast.first() else { continue };

@@ -18,11 +18,8 @@ pub struct Placed {
 
 /// Places a point of the front: charts first, then as few moves as swaps of alike channels allow, then install order.
 pub fn place(space: &Space, found: &Found) -> Placed {
-    let mut rooms: Vec<(usize, Vec<Rc<Content>>)> = found
-        .rooms
-        .iter()
-        .map(|(f, contents)| (*f, to_chart(space, &space.frames[*f], contents)))
-        .collect();
+    let mut rooms: Vec<(usize, Vec<Rc<Content>>)> =
+        found.rooms.iter().map(|(f, contents)| (*f, to_chart(space, &space.frames[*f], contents))).collect();
     if !space.need.installed.is_empty() {
         fewer_moves(space, &mut rooms);
     }
@@ -33,30 +30,14 @@ pub fn place(space: &Space, found: &Found) -> Placed {
 fn to_chart(space: &Space, frame: &Frame, contents: &[Rc<Content>]) -> Vec<Rc<Content>> {
     let need = space.need;
     let count: usize = contents.iter().map(|c| c.sorts.len()).sum();
-    let ranks = contents
-        .iter()
-        .flat_map(|c| c.sorts.first())
-        .next()
-        .map(|s| space.sample(*s).organisation.package_ranks);
+    let ranks =
+        contents.iter().flat_map(|c| c.sorts.first()).next().map(|s| space.sample(*s).organisation.package_ranks);
     let per = usize::from(frame.processor.channels_per_controller);
-    let fill = order::fill(
-        &need.board,
-        &frame.processor,
-        &need.mode,
-        frame.socket,
-        count as u16,
-        ranks,
-    );
+    let fill = order::fill(&need.board, &frame.processor, &need.mode, frame.socket, count as u16, ranks);
     let slots = fill.map(|f| f.slots).unwrap_or_default();
-    let number =
-        |s: &domain::board::LocalSlot| usize::from(s.controller) * per + usize::from(s.channel);
+    let number = |s: &domain::board::LocalSlot| usize::from(s.controller) * per + usize::from(s.channel);
     let wanted = |c: usize| slots.iter().filter(|s| number(s) == c).count();
-    let first = |c: usize| {
-        slots
-            .iter()
-            .position(|s| number(s) == c)
-            .unwrap_or(usize::MAX)
-    };
+    let first = |c: usize| slots.iter().position(|s| number(s) == c).unwrap_or(usize::MAX);
     let symmetry = &frame.symmetry;
     let mut placed: Vec<Rc<Content>> = contents.to_vec();
     // Inside each block, then whole blocks: the fullest contents go where the chart wants most.
@@ -72,28 +53,16 @@ fn to_chart(space: &Space, frame: &Frame, contents: &[Rc<Content>]) -> Vec<Rc<Co
         }
     }
     for run in runs(&symmetry.like_last_block) {
-        let of = |b: &usize| {
-            symmetry.blocks[*b]
-                .iter()
-                .map(|c| placed[*c].clone())
-                .collect::<Vec<_>>()
-        };
+        let of = |b: &usize| symmetry.blocks[*b].iter().map(|c| placed[*c].clone()).collect::<Vec<_>>();
         let mut blocks: Vec<usize> = run.clone().collect();
         let mut own: Vec<Vec<Rc<Content>>> = blocks.iter().map(of).collect();
         own.sort_by_key(|b| {
-            std::cmp::Reverse((
-                b.iter().map(|c| c.sorts.len()).sum::<usize>(),
-                b.iter().map(|c| c.mib).sum::<u64>(),
-            ))
+            std::cmp::Reverse((b.iter().map(|c| c.sorts.len()).sum::<usize>(), b.iter().map(|c| c.mib).sum::<u64>()))
         });
         blocks.sort_by_key(|b| {
             let block = &symmetry.blocks[*b];
             let most: usize = block.iter().map(|c| wanted(*c)).sum();
-            (
-                std::cmp::Reverse(most),
-                block.iter().map(|c| first(*c)).min(),
-                *b,
-            )
+            (std::cmp::Reverse(most), block.iter().map(|c| first(*c)).min(), *b)
         });
         for (b, contents) in blocks.into_iter().zip(own) {
             for (channel, content) in symmetry.blocks[b].iter().zip(contents) {
@@ -177,14 +146,10 @@ fn fewer_moves(space: &Space, rooms: &mut [(usize, Vec<Rc<Content>>)]) {
 /// The sort that rooms put into a slot.
 fn sort_at(space: &Space, rooms: &[(usize, Vec<Rc<Content>>)], slot: SlotIndex) -> Option<u16> {
     rooms.iter().find_map(|(f, contents)| {
-        space.frames[*f]
-            .channels
-            .iter()
-            .zip(contents)
-            .find_map(|(slots, content)| {
-                let position = slots.iter().position(|s| *s == slot)?;
-                content.placed.get(position).copied().flatten()
-            })
+        space.frames[*f].channels.iter().zip(contents).find_map(|(slots, content)| {
+            let position = slots.iter().position(|s| *s == slot)?;
+            content.placed.get(position).copied().flatten()
+        })
     })
 }
 
@@ -215,12 +180,8 @@ fn fill(space: &Space, found: &Found, rooms: &[(usize, Vec<Rc<Content>>)]) -> Pl
     for (sort, units) in &found.units {
         let bought: Vec<Unit> = units.iter().filter(|u| u.bought()).cloned().collect();
         // Any installed unit may serve: those that can stay come first.
-        let mut installed: Vec<Unit> = space.sorts[*sort]
-            .units
-            .iter()
-            .filter(|u| !u.bought() && u.module.rate >= found.rate)
-            .cloned()
-            .collect();
+        let mut installed: Vec<Unit> =
+            space.sorts[*sort].units.iter().filter(|u| !u.bought() && u.module.rate >= found.rate).cloned().collect();
         installed.sort_by_key(|u| match u.source {
             UnitSource::Installed(Some(slot)) => sort_at(space, rooms, slot) != Some(*sort as u16),
             _ => true,
@@ -240,11 +201,8 @@ fn fill(space: &Space, found: &Found, rooms: &[(usize, Vec<Rc<Content>>)]) -> Pl
                 continue;
             };
             let own = UnitSource::Installed(Some(*slot));
-            let place = if stays {
-                units.iter().position(|u| u.source == own)
-            } else {
-                (!units.is_empty()).then_some(0)
-            };
+            let place =
+                if stays { units.iter().position(|u| u.source == own) } else { (!units.is_empty()).then_some(0) };
             let Some(place) = place else { continue };
             let unit = units.remove(place);
             let origin = match unit.source {
@@ -253,28 +211,15 @@ fn fill(space: &Space, found: &Found, rooms: &[(usize, Vec<Rc<Content>>)]) -> Pl
                 UnitSource::Lot(lot) => Origin::Lot(lot),
             };
             build.slots[slot.at()] = Some(unit.module.clone());
-            picks.push(Pick {
-                slot: *slot,
-                origin,
-                condition: unit.condition,
-                each: unit.each,
-            });
+            picks.push(Pick { slot: *slot, origin, condition: unit.condition, each: unit.each });
         }
     }
     picks.sort_by_key(|p| p.slot);
     let taken_out = taken_out(space, &build, &picks);
-    Placed {
-        build,
-        picks,
-        taken_out,
-    }
+    Placed { build, picks, taken_out }
 }
 
-fn taken_out(
-    space: &Space,
-    build: &Build,
-    picks: &[Pick],
-) -> Vec<(Option<SlotIndex>, Arc<Module>)> {
+fn taken_out(space: &Space, build: &Build, picks: &[Pick]) -> Vec<(Option<SlotIndex>, Arc<Module>)> {
     let need = space.need;
     let used = |slot: SlotIndex| {
         picks.iter().any(|p| match p.origin {

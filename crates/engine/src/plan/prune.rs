@@ -17,18 +17,11 @@ pub fn clash(space: &Space, sorts: &[u16]) -> bool {
     for (slot, sort) in open.zip(sorts) {
         build.slots[slot.at()] = Some(space.sample(*sort).clone());
     }
-    is_wrong(&build, |scope, monotone| {
-        scope == Scope::Machine && monotone
-    })
+    is_wrong(&build, |scope, monotone| scope == Scope::Machine && monotone)
 }
 
 /// Drops each sort that another covers: as large, as cheap in any number, and no worse in any channel.
-pub fn drop_covered(
-    space: &Space,
-    rate: DataRate,
-    choices: Vec<Choice>,
-    slots: usize,
-) -> Vec<Choice> {
+pub fn drop_covered(space: &Space, rate: DataRate, choices: Vec<Choice>, slots: usize) -> Vec<Choice> {
     let mut dropped = vec![false; choices.len()];
     for (b, worse) in choices.iter().enumerate() {
         dropped[b] = choices.iter().enumerate().any(|(a, better)| {
@@ -39,12 +32,7 @@ pub fn drop_covered(
                 && stands_in(space, rate, &choices, better.sort as u16, worse.sort as u16)
         });
     }
-    choices
-        .into_iter()
-        .zip(dropped)
-        .filter(|(_, d)| !d)
-        .map(|(c, _)| c)
-        .collect()
+    choices.into_iter().zip(dropped).filter(|(_, d)| !d).map(|(c, _)| c).collect()
 }
 
 /// Can as many as ever needed be had, none dearer than the cheapest of the other?
@@ -62,8 +50,7 @@ fn alike(space: &Space, a: &Module, b: &Module) -> bool {
         && x.stack == y.stack
         && x.logical_ranks() >= y.logical_ranks()
         && (space.need.mode.is_independent() || x.width == y.width)
-        && (space.need.board.limits.memory_watts.is_none()
-            || power::module(a).0 <= power::module(b).0)
+        && (space.need.board.limits.memory_watts.is_none() || power::module(a).0 <= power::module(b).0)
 }
 
 /// Is every channel and every pairing that takes `worse` at least as well off with `better` in its place?
@@ -75,32 +62,18 @@ fn stands_in(space: &Space, rate: DataRate, choices: &[Choice], better: u16, wor
     });
     pairs
         && space.frames.iter().all(|frame| {
-            frame
-                .classes
-                .iter()
-                .zip(&frame.channels)
-                .all(|(class, slots)| {
-                    contents_with(choices, worse, slots.len())
-                        .into_iter()
-                        .all(|sorts| {
-                            let Some(old) = space
-                                .content(*class, &sorts)
-                                .filter(|c| c.limit >= rate.mts())
-                            else {
-                                return true;
-                            };
-                            let mut swapped: Vec<u16> = sorts
-                                .iter()
-                                .map(|s| if *s == worse { better } else { *s })
-                                .collect();
-                            swapped.sort_unstable();
-                            space.content(*class, &swapped).is_some_and(|new| {
-                                new.limit >= rate.mts()
-                                    && new.factor >= old.factor
-                                    && new.usable >= old.usable
-                            })
-                        })
+            frame.classes.iter().zip(&frame.channels).all(|(class, slots)| {
+                contents_with(choices, worse, slots.len()).into_iter().all(|sorts| {
+                    let Some(old) = space.content(*class, &sorts).filter(|c| c.limit >= rate.mts()) else {
+                        return true;
+                    };
+                    let mut swapped: Vec<u16> = sorts.iter().map(|s| if *s == worse { better } else { *s }).collect();
+                    swapped.sort_unstable();
+                    space.content(*class, &swapped).is_some_and(|new| {
+                        new.limit >= rate.mts() && new.factor >= old.factor && new.usable >= old.usable
+                    })
                 })
+            })
         })
 }
 

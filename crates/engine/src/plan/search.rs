@@ -4,10 +4,11 @@
 //! totals alone, and bandwidth on the arrangement: for each total the best arrangement is looked up, socket by socket.
 //! A support is skipped where no total of it could stand beside the front even at the bandwidth of the widest sets.
 
+use super::class::{self, Class};
 use super::frame::{Content, Frame, Space, is_wrong};
 use super::front::Front;
 use super::kinds::{Objectives, Proof};
-use super::offers::{Choice, Unit, choices};
+use super::offers::{Choice, Unit};
 use super::prune;
 use super::socket::{Support, Table};
 use crate::bandwidth;
@@ -54,68 +55,20 @@ pub struct Outcome {
 
 /// Searches a space under limits.
 pub fn search(space: &Space, limits: &Limits) -> Outcome {
-    let mut run = Run {
-        space,
-        limits,
-        front: Front::default(),
-        looked_at: 0,
-        cut: None,
-    };
-    let slots = space.slots();
-    let mut rates = rates(space);
-    rates.retain(|r| limits.rate.is_none_or(|least| *r >= least));
-    let classes: Vec<(DataRate, Vec<Choice>)> = rates
-        .into_iter()
-        .filter_map(|rate| {
-            let own = choices(&space.sorts, rate, slots, limits.keep_all)?;
-            Some((rate, prune::drop_covered(space, rate, own, slots)))
-        })
-        .collect();
-    let widest = classes.iter().map(|(_, c)| c.len()).max().unwrap_or(0);
+    let mut run = Run { space, limits, front: Front::default(), looked_at: 0, cut: None };
+    let classes = class::classes(space, limits);
+    let widest = classes.iter().map(|c| c.choices.len()).max().unwrap_or(0);
     for size in 1..=widest {
         if size > SUPPORT_MOST || run.cut.is_some() {
             run.cut = run.cut.or(Some(size - 1));
             break;
         }
-        for (rate, own) in &classes {
-            run.supports(*rate, own, size);
+        for class in &classes {
+            run.extend(class, size, 0, &mut Vec::new());
         }
     }
-    let proof = run
-        .cut
-        .map_or(Proof::Complete, |different| Proof::UpTo { different });
-    Outcome {
-        points: run.front.into_sorted(),
-        proof,
-        looked_at: run.looked_at,
-    }
-}
-
-/// Every rate that some module could run at on some channel, fastest first.
-fn rates(space: &Space) -> Vec<DataRate> {
-    let mut found = Vec::new();
-    for sort in &space.sorts {
-        let module = &sort.units[0].module;
-        let mut bins: Vec<u32> = sort.units.iter().map(|u| u.module.rate.mts()).collect();
-        bins.sort_unstable();
-        bins.dedup();
-        for frame in &space.frames {
-            let deepest = frame.channels.iter().map(Vec::len).max().unwrap_or(0);
-            for dpc in 1..=deepest {
-                let limit = crate::rate::module_limit(
-                    &frame.processor,
-                    &space.need.board,
-                    module,
-                    dpc as u8,
-                );
-                let Some(limit) = limit else { continue };
-                found.extend(bins.iter().map(|b| DataRate::from_mts(limit.mts().min(*b))));
-            }
-        }
-    }
-    found.sort_unstable_by(|a, b| b.cmp(a));
-    found.dedup();
-    found
+    let proof = run.cut.map_or(Proof::Complete, |different| Proof::UpTo { different });
+    Outcome { points: run.front.into_sorted(), proof, looked_at: run.looked_at }
 }
 
 struct Run<'a> {
@@ -142,24 +95,13 @@ struct Link {
 const NONE: u32 = u32::MAX;
 
 impl Run<'_> {
-    fn supports(&mut self, rate: DataRate, own: &[Choice], size: usize) {
-        let mut picked: Vec<usize> = Vec::new();
-        self.extend(rate, own, size, 0, &mut picked);
-    }
-
-    fn extend(
-        &mut self,
-        rate: DataRate,
-        own: &[Choice],
-        size: usize,
-        from: usize,
-        picked: &mut Vec<usize>,
-    ) {
+    fn extend(&mut self, class: &Class, size: usize, from: usize, picked: &mut Vec<usize>) {
+        let own = &class.choices;
         if picked.len() == size {
-            let left_out =
-                |c: &usize| self.limits.keep_all && own[*c].installed > 0 && !picked.contains(c);
-            if !(0..own.len()).any(|c| left_out(&c)) {
-                self.support(rate, picked.iter().map(|p| &own[*p]).collect());
+            let left_out = |c: &usize| self.limits.keep_all && own[*c].installed > 0 && !picked.contains(c);
+            // Without a binding sort the same arrangements were seen at a higher rate.
+            if picked.iter().any(|p| class.binding[*p]) && !(0..own.len()).any(|c| left_out(&c)) {
+                self.support(class.rate, picked.iter().map(|p| &own[*p]).collect());
             }
             return;
         }
@@ -167,7 +109,7 @@ impl Run<'_> {
             picked.push(next);
             let sorts: Vec<u16> = picked.iter().map(|p| own[*p].sort as u16).collect();
             if !prune::clash(self.space, &sorts) {
-                self.extend(rate, own, size, next + 1, picked);
+                self.extend(class, size, next + 1, picked);
             }
             picked.pop();
         }
@@ -182,24 +124,19 @@ impl Run<'_> {
         }
         let ceiling = ceiling(&support);
         let mut live = vec![false; support.cells()];
-        let mut any = false;
+        let mut most = vec![0usize; size + 1];
         let mut totals = vec![0usize; size];
-        each_total(
-            &support,
-            &mut totals,
-            0,
-            self.space.slots(),
-            &mut |totals, n| {
-                let cell = cell(&support, totals);
-                if let Some(objectives) = self.objectives(&support, totals, ceiling[n], None)
-                    && !self.front.covers(&objectives)
-                {
-                    live[cell] = true;
-                    any = true;
-                }
-            },
-        );
-        if !any {
+        each_total(&support, &mut totals, 0, self.space.slots(), &mut |totals, n| {
+            let cell = cell(&support, totals);
+            if let Some(objectives) = self.objectives(&support, totals, ceiling[n], None)
+                && !self.front.covers(&objectives)
+            {
+                live[cell] = true;
+                most[size] = most[size].max(n);
+                most.iter_mut().zip(totals).for_each(|(m, t)| *m = (*m).max(*t));
+            }
+        });
+        if most[size] == 0 {
             return;
         }
         let spent: f64 = self.space.frames.iter().map(|f| support.estimate(f)).sum();
@@ -212,7 +149,7 @@ impl Run<'_> {
             let table = if frame.like < f {
                 tables[frame.like].clone()
             } else {
-                let table = Rc::new(support.table(frame, BUDGET.saturating_sub(self.looked_at)));
+                let table = Rc::new(support.table(frame, &most, BUDGET.saturating_sub(self.looked_at)));
                 self.looked_at += table.looked_at;
                 if !table.complete {
                     self.cut_at(size);
@@ -229,13 +166,7 @@ impl Run<'_> {
     }
 
     /// The measures of a total at a bandwidth; `None` where a limit of the need forbids it. `usable` where it is known.
-    fn objectives(
-        &self,
-        support: &Support,
-        totals: &[usize],
-        mbs: u64,
-        usable: Option<u64>,
-    ) -> Option<Objectives> {
+    fn objectives(&self, support: &Support, totals: &[usize], mbs: u64, usable: Option<u64>) -> Option<Objectives> {
         let n: usize = totals.iter().sum();
         let free = self.space.slots().checked_sub(n)?;
         let mut price = 0i64;
@@ -274,21 +205,13 @@ impl Run<'_> {
     /// Does the mode leave all capacity usable?
     fn usable_is_raw(&self) -> bool {
         let need = self.space.need;
-        need.board
-            .mode(&need.mode)
-            .is_none_or(|m| m.usable == domain::board::Usable::All)
+        need.board.mode(&need.mode).is_none_or(|m| m.usable == domain::board::Usable::All)
     }
 
     /// Joins the sockets' arrangements to totals and puts what is worth having into the front.
     fn combine(&mut self, support: &Support, tables: &[Rc<Table>], live: &[bool]) {
         let mut heads = vec![NONE; support.cells()];
-        let mut links: Vec<Link> = vec![Link {
-            usable: 0,
-            mbs: 0,
-            before: NONE,
-            entry: NONE,
-            next: NONE,
-        }];
+        let mut links: Vec<Link> = vec![Link { usable: 0, mbs: 0, before: NONE, entry: NONE, next: NONE }];
         heads[0] = 0;
         let mut filled = vec![0usize];
         let dims: Vec<usize> = support.choices.iter().map(|c| c.most()).collect();
@@ -300,11 +223,7 @@ impl Run<'_> {
                 let base = split(support, *from);
                 for (e, entry) in table.entries.iter().enumerate() {
                     let cell = from + entry.at;
-                    let fits = base
-                        .iter()
-                        .zip(&entry.counts)
-                        .zip(&dims)
-                        .all(|((b, c), d)| b + usize::from(*c) <= *d);
+                    let fits = base.iter().zip(&entry.counts).zip(&dims).all(|((b, c), d)| b + usize::from(*c) <= *d);
                     if !fits || (last && !live[cell]) {
                         continue;
                     }
@@ -335,14 +254,7 @@ impl Run<'_> {
         }
     }
 
-    fn offer(
-        &mut self,
-        support: &Support,
-        tables: &[Rc<Table>],
-        links: &[Link],
-        cell: usize,
-        head: u32,
-    ) {
+    fn offer(&mut self, support: &Support, tables: &[Rc<Table>], links: &[Link], cell: usize, head: u32) {
         let totals = split(support, cell);
         if totals.contains(&0) {
             return;
@@ -352,8 +264,7 @@ impl Run<'_> {
         while link != NONE {
             let way = links[link as usize];
             link = way.next;
-            let Some(objectives) = self.objectives(support, &totals, way.mbs, Some(way.usable))
-            else {
+            let Some(objectives) = self.objectives(support, &totals, way.mbs, Some(way.usable)) else {
                 continue;
             };
             if self.front.covers(&objectives) {
@@ -373,32 +284,16 @@ impl Run<'_> {
     }
 
     fn keep(&mut self, support: &Support, totals: &[usize], objectives: Objectives, rooms: Rooms) {
-        let units = support
-            .choices
-            .iter()
-            .zip(totals)
-            .map(|(c, n)| (c.sort, c.units[..*n].to_vec()))
-            .collect();
-        self.front.insert(
-            objectives,
-            Found {
-                rate: support.rate,
-                rooms,
-                units,
-            },
-        );
+        let units = support.choices.iter().zip(totals).map(|(c, n)| (c.sort, c.units[..*n].to_vec())).collect();
+        self.front.insert(objectives, Found { rate: support.rate, rooms, units });
     }
 
     /// What the rules that see the whole machine say of an arrangement.
     fn verdict(&self, rooms: &Rooms) -> Verdict {
         let build = build(self.space, rooms);
-        if is_wrong(&build, |scope, monotone| {
-            scope == Scope::Machine && monotone
-        }) {
+        if is_wrong(&build, |scope, monotone| scope == Scope::Machine && monotone) {
             Verdict::NeverFine
-        } else if is_wrong(&build, |scope, monotone| {
-            scope == Scope::Machine && !monotone
-        }) {
+        } else if is_wrong(&build, |scope, monotone| scope == Scope::Machine && !monotone) {
             Verdict::Perhaps
         } else {
             Verdict::Fine
@@ -408,12 +303,7 @@ impl Run<'_> {
     /// Tries every arrangement of a total, where a rule of the whole machine refuses the best one.
     fn exhaust(&mut self, support: &Support, totals: &[usize]) {
         let left = BUDGET.saturating_sub(self.looked_at);
-        let tables: Vec<Table> = self
-            .space
-            .frames
-            .iter()
-            .map(|f| support.every(f, left))
-            .collect();
+        let tables: Vec<Table> = self.space.frames.iter().map(|f| support.every(f, left)).collect();
         self.looked_at += tables.iter().map(|t| t.looked_at).sum::<u64>();
         if tables.iter().any(|t| !t.complete) {
             self.cut_at(support.choices.len());
@@ -422,19 +312,9 @@ impl Run<'_> {
         self.exhaust_from(support, totals, &tables, &mut chosen);
     }
 
-    fn exhaust_from(
-        &mut self,
-        support: &Support,
-        totals: &[usize],
-        tables: &[Table],
-        chosen: &mut Vec<usize>,
-    ) {
+    fn exhaust_from(&mut self, support: &Support, totals: &[usize], tables: &[Table], chosen: &mut Vec<usize>) {
         let sum = |t: usize| -> usize {
-            chosen
-                .iter()
-                .enumerate()
-                .map(|(f, e)| usize::from(tables[f].entries[*e].counts[t]))
-                .sum()
+            chosen.iter().enumerate().map(|(f, e)| usize::from(tables[f].entries[*e].counts[t])).sum()
         };
         let sums: Vec<usize> = (0..totals.len()).map(sum).collect();
         if sums.iter().zip(totals).any(|(s, t)| s > t) {
@@ -445,11 +325,7 @@ impl Run<'_> {
                 return;
             }
             self.looked_at += 1;
-            let entries: Vec<_> = chosen
-                .iter()
-                .enumerate()
-                .map(|(f, e)| &tables[f].entries[*e])
-                .collect();
+            let entries: Vec<_> = chosen.iter().enumerate().map(|(f, e)| &tables[f].entries[*e]).collect();
             let mbs = entries.iter().map(|e| e.mbs).sum();
             let usable = entries.iter().map(|e| e.usable).sum();
             let Some(objectives) = self.objectives(support, totals, mbs, Some(usable)) else {
@@ -458,11 +334,8 @@ impl Run<'_> {
             if self.front.covers(&objectives) {
                 return;
             }
-            let rooms: Rooms = entries
-                .iter()
-                .enumerate()
-                .map(|(f, e)| (f, support.contents(&self.space.frames[f], e)))
-                .collect();
+            let rooms: Rooms =
+                entries.iter().enumerate().map(|(f, e)| (f, support.contents(&self.space.frames[f], e))).collect();
             if matches!(self.verdict(&rooms), Verdict::Fine) {
                 self.keep(support, totals, objectives, rooms);
             }
@@ -508,10 +381,7 @@ fn place(links: &mut Vec<Link>, head: &mut u32, sum: Link) {
         let known = &mut links[at as usize];
         if known.usable == sum.usable {
             if sum.mbs > known.mbs {
-                *known = Link {
-                    next: known.next,
-                    ..sum
-                };
+                *known = Link { next: known.next, ..sum };
             }
             return;
         }
@@ -522,13 +392,7 @@ fn place(links: &mut Vec<Link>, head: &mut u32, sum: Link) {
     *head = new;
 }
 
-fn chain(
-    space: &Space,
-    support: &Support,
-    tables: &[Rc<Table>],
-    links: &[Link],
-    way: Link,
-) -> Rooms {
+fn chain(space: &Space, support: &Support, tables: &[Rc<Table>], links: &[Link], way: Link) -> Rooms {
     let mut rooms = Vec::new();
     let mut link = way;
     for f in (0..tables.len()).rev() {
@@ -541,20 +405,11 @@ fn chain(
 }
 
 fn cell(support: &Support, totals: &[usize]) -> usize {
-    totals
-        .iter()
-        .zip(&support.strides)
-        .map(|(n, s)| n * s)
-        .sum()
+    totals.iter().zip(&support.strides).map(|(n, s)| n * s).sum()
 }
 
 fn split(support: &Support, cell: usize) -> Vec<usize> {
-    support
-        .choices
-        .iter()
-        .zip(&support.strides)
-        .map(|(c, s)| cell / s % (c.most() + 1))
-        .collect()
+    support.choices.iter().zip(&support.strides).map(|(c, s)| cell / s % (c.most() + 1)).collect()
 }
 
 /// Every total with at least one of each sort, in no more than `slots`.

@@ -64,27 +64,16 @@ impl<'a> Support<'a> {
             for (c, class) in frame.classes.iter().enumerate() {
                 if !alphabets.contains_key(class) {
                     let open = frame.channels[c].len();
-                    alphabets.insert(
-                        *class,
-                        Rc::new(alphabet(space, rate, &choices, *class, open)),
-                    );
+                    alphabets.insert(*class, Rc::new(alphabet(space, rate, &choices, *class, open)));
                 }
             }
         }
-        Self {
-            space,
-            rate,
-            choices,
-            strides,
-            alphabets,
-        }
+        Self { space, rate, choices, strides, alphabets }
     }
 
     /// Cells of the grid of totals.
     pub fn cells(&self) -> usize {
-        self.choices
-            .iter()
-            .fold(1, |n: usize, c| n.saturating_mul(c.most() + 1))
+        self.choices.iter().fold(1, |n: usize, c| n.saturating_mul(c.most() + 1))
     }
 
     /// About how many arrangements a socket has.
@@ -97,46 +86,36 @@ impl<'a> Support<'a> {
             let mut own = 1.0f64;
             let mut inner = 0.0;
             for (i, c) in block.iter().enumerate() {
-                inner = if symmetry.like_last_inside[i] {
-                    inner + 1.0
-                } else {
-                    0.0
-                };
+                inner = if symmetry.like_last_inside[i] { inner + 1.0 } else { 0.0 };
                 own *= (size(c) + inner) / (inner + 1.0);
             }
-            run = if symmetry.like_last_block[b] {
-                run + 1.0
-            } else {
-                0.0
-            };
+            run = if symmetry.like_last_block[b] { run + 1.0 } else { 0.0 };
             all *= (own + run) / (run + 1.0);
         }
         all
     }
 
     /// Looks at every arrangement of a socket that symmetry leaves apart, at most `budget` of them.
-    pub fn table(&self, frame: &Frame, budget: u64) -> Table {
+    ///
+    /// `most` holds the most units of each sort that are of use and, behind them, the most in all.
+    pub fn table(&self, frame: &Frame, most: &[usize], budget: u64) -> Table {
         let blocks = frame.symmetry.blocks.iter().enumerate();
-        let sequence = blocks
-            .flat_map(|(b, block)| block.iter().enumerate().map(move |(i, c)| (b, i, *c)))
-            .collect();
-        self.walk(frame, sequence, budget, false)
+        let sequence = blocks.flat_map(|(b, block)| block.iter().enumerate().map(move |(i, c)| (b, i, *c))).collect();
+        self.walk(frame, sequence, most, budget, false)
     }
 
     /// Every valid arrangement of a socket, not only the best of each count.
     pub fn every(&self, frame: &Frame, budget: u64) -> Table {
-        self.walk(
-            frame,
-            (0..frame.channels.len()).map(|c| (0, c, c)).collect(),
-            budget,
-            true,
-        )
+        let mut most: Vec<usize> = self.choices.iter().map(|c| c.most()).collect();
+        most.push(frame.slots);
+        self.walk(frame, (0..frame.channels.len()).map(|c| (0, c, c)).collect(), &most, budget, true)
     }
 
     fn walk(
         &self,
         frame: &Frame,
         sequence: Vec<(usize, usize, usize)>,
+        most: &[usize],
         budget: u64,
         keep_every: bool,
     ) -> Table {
@@ -155,11 +134,8 @@ impl<'a> Support<'a> {
             chart: HashMap::new(),
             dead: HashSet::new(),
             known: HashMap::new(),
-            table: Table {
-                entries: Vec::new(),
-                complete: true,
-                looked_at: 0,
-            },
+            table: Table { entries: Vec::new(), complete: true, looked_at: 0 },
+            most: most.to_vec(),
             budget,
             keep_every,
         };
@@ -178,13 +154,7 @@ impl<'a> Support<'a> {
     }
 }
 
-fn alphabet(
-    space: &Space,
-    rate: DataRate,
-    choices: &[&Choice],
-    class: usize,
-    open: usize,
-) -> Alphabet {
+fn alphabet(space: &Space, rate: DataRate, choices: &[&Choice], class: usize, open: usize) -> Alphabet {
     let mut contents = Vec::new();
     let mut counts = Vec::new();
     let mut stack: Vec<(Vec<u16>, usize)> = vec![(Vec::new(), 0)];
@@ -193,10 +163,7 @@ fn alphabet(
             && content.limit >= rate.mts()
         {
             counts.push(
-                choices
-                    .iter()
-                    .map(|c| sorts.iter().filter(|s| usize::from(**s) == c.sort).count() as u8)
-                    .collect(),
+                choices.iter().map(|c| sorts.iter().filter(|s| usize::from(**s) == c.sort).count() as u8).collect(),
             );
             contents.push(content);
         }
@@ -209,9 +176,7 @@ fn alphabet(
         }
     }
     let mut paired: Vec<(Rc<Content>, Vec<u8>)> = contents.into_iter().zip(counts).collect();
-    paired.sort_by(|a, b| {
-        (a.0.sorts.len(), a.0.mib, &a.0.sorts).cmp(&(b.0.sorts.len(), b.0.mib, &b.0.sorts))
-    });
+    paired.sort_by(|a, b| (a.0.sorts.len(), a.0.mib, &a.0.sorts).cmp(&(b.0.sorts.len(), b.0.mib, &b.0.sorts)));
     let (contents, counts) = paired.into_iter().unzip();
     Alphabet { contents, counts }
 }
@@ -235,6 +200,8 @@ struct Walk<'s, 'a> {
     dead: HashSet<usize>,
     known: HashMap<(usize, u64), usize>,
     table: Table,
+    /// The most units of each sort that are of use and, behind them, the most in all.
+    most: Vec<usize>,
     budget: u64,
     keep_every: bool,
 }
@@ -264,10 +231,15 @@ impl Walk<'_, '_> {
         }
         for room in (0..most).rev() {
             let content = &alphabet.contents[room];
-            let fits =
-                self.support.choices.iter().enumerate().all(|(t, c)| {
-                    usize::from(self.counts[t] + alphabet.counts[room][t]) <= c.most()
-                });
+            let own = &alphabet.counts[room];
+            let all: usize = self.counts.iter().chain(own).map(|n| usize::from(*n)).sum();
+            let fits = all <= self.most[own.len()]
+                && self
+                    .counts
+                    .iter()
+                    .zip(own)
+                    .zip(&self.most)
+                    .all(|((have, add), most)| usize::from(have + add) <= *most);
             if !fits {
                 continue;
             }
@@ -292,12 +264,7 @@ impl Walk<'_, '_> {
     fn leaf(&mut self) {
         self.table.looked_at += 1;
         let n = self.frame.channels.len();
-        let at: usize = self
-            .counts
-            .iter()
-            .zip(&self.support.strides)
-            .map(|(c, s)| usize::from(*c) * s)
-            .sum();
+        let at: usize = self.counts.iter().zip(&self.support.strides).map(|(c, s)| usize::from(*c) * s).sum();
         if self.dead.contains(&at) {
             return;
         }
@@ -308,11 +275,7 @@ impl Walk<'_, '_> {
             Usable::LessShare(percent) => total * (100 - u64::from(percent.min(100))) / 100,
             Usable::LessRanks(_) => self.usable_channels,
         };
-        let known = if self.keep_every {
-            None
-        } else {
-            self.known.get(&(at, usable)).copied()
-        };
+        let known = if self.keep_every { None } else { self.known.get(&(at, usable)).copied() };
         let processor = &self.frame.processor;
         if let Some(known) = known {
             let best = &self.table.entries[known];
@@ -320,12 +283,8 @@ impl Walk<'_, '_> {
                 return;
             }
         }
-        let bounds = bandwidth::bounds(
-            &self.frame.table,
-            &processor.bandwidth,
-            &self.capacities[..n],
-            &self.factors[..n],
-        );
+        let bounds =
+            bandwidth::bounds(&self.frame.table, &processor.bandwidth, &self.capacities[..n], &self.factors[..n]);
         let mbs = bandwidth::sustained(processor, self.support.rate, bounds.serial).mbs();
         if known.is_some_and(|k| mbs < self.table.entries[k].mbs) {
             return;
@@ -375,14 +334,8 @@ impl Walk<'_, '_> {
             .map(|(f, _)| *f)
             .fold(0.0, f64::max);
         let width = total as f64 / fullest as f64;
-        let share =
-            bandwidth::width_share(model, width, self.frame.table.channels() as f64) * factor;
-        bandwidth::sustained(
-            &self.frame.processor,
-            self.support.rate,
-            share * (1.0 + 1e-12),
-        )
-        .mbs()
+        let share = bandwidth::width_share(model, width, self.frame.table.channels() as f64) * factor;
+        bandwidth::sustained(&self.frame.processor, self.support.rate, share * (1.0 + 1e-12)).mbs()
     }
 
     fn is_valid(&mut self, at: usize) -> bool {
@@ -390,8 +343,7 @@ impl Walk<'_, '_> {
         let mut build = space.base.clone();
         build.slots.iter_mut().for_each(|s| *s = None);
         for (c, room) in self.rooms.iter().enumerate() {
-            let content =
-                &self.support.alphabets[&self.frame.classes[c]].contents[usize::from(*room)];
+            let content = &self.support.alphabets[&self.frame.classes[c]].contents[usize::from(*room)];
             for (position, slot) in self.frame.channels[c].iter().enumerate() {
                 build.slots[slot.at()] = match content.placed[position] {
                     Some(sort) => Some(space.sample(sort).clone()),
@@ -403,39 +355,24 @@ impl Walk<'_, '_> {
             self.dead.insert(at);
             return false;
         }
-        !is_wrong(&build, |scope, monotone| {
-            scope == Scope::Socket && !monotone
-        })
+        !is_wrong(&build, |scope, monotone| scope == Scope::Socket && !monotone)
     }
 
     fn on_chart(&mut self) -> bool {
         let counts = self.modules_by_channel(|w, c| {
-            w.support.alphabets[&w.frame.classes[c]].contents[usize::from(w.rooms[c])]
-                .sorts
-                .len() as u8
+            w.support.alphabets[&w.frame.classes[c]].contents[usize::from(w.rooms[c])].sorts.len() as u8
         });
         let n: u16 = counts.iter().map(|c| u16::from(*c)).sum();
         if !self.chart.contains_key(&n) {
             let space = self.support.space;
-            let ranks = self
-                .support
-                .choices
-                .first()
-                .map(|c| c.sample.organisation.package_ranks);
-            let fill = order::chart(
-                &space.need.board,
-                &space.need.mode,
-                self.frame.socket,
-                ranks,
-            )
-            .and_then(|c| order::chart_fill(c, n));
+            let ranks = self.support.choices.first().map(|c| c.sample.organisation.package_ranks);
+            let fill = order::chart(&space.need.board, &space.need.mode, self.frame.socket, ranks)
+                .and_then(|c| order::chart_fill(c, n));
             let wanted = fill.map(|fill| {
                 let per = usize::from(self.frame.processor.channels_per_controller);
                 self.modules_by_channel(|_, c| {
-                    fill.slots
-                        .iter()
-                        .filter(|s| usize::from(s.controller) * per + usize::from(s.channel) == c)
-                        .count() as u8
+                    fill.slots.iter().filter(|s| usize::from(s.controller) * per + usize::from(s.channel) == c).count()
+                        as u8
                 })
             });
             self.chart.insert(n, wanted);
@@ -446,11 +383,8 @@ impl Walk<'_, '_> {
     /// Modules a channel, sorted as far as the symmetry allows.
     fn modules_by_channel(&self, of: impl Fn(&Self, usize) -> u8) -> Vec<u8> {
         let symmetry = &self.frame.symmetry;
-        let mut blocks: Vec<Vec<u8>> = symmetry
-            .blocks
-            .iter()
-            .map(|b| b.iter().map(|c| of(self, *c)).collect())
-            .collect();
+        let mut blocks: Vec<Vec<u8>> =
+            symmetry.blocks.iter().map(|b| b.iter().map(|c| of(self, *c)).collect()).collect();
         for block in &mut blocks {
             sort_runs(block, &symmetry.like_last_inside);
         }

@@ -10,11 +10,7 @@ pub fn alike(a: &Module, b: &Module) -> bool {
 
 fn held<'a>(channel: &ChannelScene<'a>, position: usize) -> Option<&'a Module> {
     let slot = channel.slots.get(position)?;
-    channel
-        .modules
-        .iter()
-        .find(|(s, _)| s == slot)
-        .map(|(_, m)| *m)
+    channel.modules.iter().find(|(s, _)| s == slot).map(|(_, m)| *m)
 }
 
 /// The filled slots whose fellows in the other channels of the group are empty or hold another module.
@@ -25,10 +21,7 @@ pub fn unlike(members: &[&ChannelScene]) -> Option<Vec<SlotIndex>> {
             let Some(mine) = held(channel, position) else {
                 continue;
             };
-            if members
-                .iter()
-                .any(|other| held(other, position).is_none_or(|theirs| !alike(mine, theirs)))
-            {
+            if members.iter().any(|other| held(other, position).is_none_or(|theirs| !alike(mine, theirs))) {
                 strays.push(*slot);
             }
         }

@@ -24,15 +24,10 @@ pub fn over_limit(
         let Some(row) = broken else { continue };
         let most = limit(row).unwrap_or(0);
         let held = plural(usize::from(holds), noun);
-        let evidence = format!(
-            "{held}, where a channel takes {most} of {} modules",
-            row.kind
-        );
+        let evidence = format!("{held}, where a channel takes {most} of {} modules", row.kind);
         let evidence = cite(&evidence, &row.source, row.mark);
         let name = channel_name(scene, channel);
         let advice = format!("take modules out of {name}, or fit some with fewer {noun}s");
-        found.push(
-            Told::new(row.severity, row.outcome, evidence, advice).at(rule, channel_place(channel)),
-        );
+        found.push(Told::new(row.severity, row.outcome, evidence, advice).at(rule, channel_place(channel)));
     }
 }

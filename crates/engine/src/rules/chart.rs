@@ -21,20 +21,13 @@ impl<'s> Charted<'s, '_> {
     /// Does DRAM sit in just these slots?
     pub fn fills(&self, scene: &Scene, slots: &[LocalSlot]) -> bool {
         slots.len() == usize::from(self.count)
-            && self
-                .socket
-                .dram()
-                .all(|(slot, _)| slots.contains(&scene.board.slot(slot).address.local()))
+            && self.socket.dram().all(|(slot, _)| slots.contains(&scene.board.slot(slot).address.local()))
     }
 }
 
 /// The sockets with DRAM for which the board has a chart of the build's mode.
 pub fn charted<'s, 'a>(scene: &'s Scene<'a>) -> impl Iterator<Item = Charted<'s, 'a>> {
-    let board = if scene.board.charts.is_empty() {
-        None
-    } else {
-        Some(scene.board)
-    };
+    let board = if scene.board.charts.is_empty() { None } else { Some(scene.board) };
     board.into_iter().flat_map(move |board| {
         scene.sockets.iter().filter_map(move |socket| {
             let count = socket.dram().count() as u16;
@@ -42,11 +35,7 @@ pub fn charted<'s, 'a>(scene: &'s Scene<'a>) -> impl Iterator<Item = Charted<'s,
                 return None;
             }
             let chart = order::chart(board, &scene.build.mode, socket.index, same_ranks(socket))?;
-            Some(Charted {
-                socket,
-                chart,
-                count,
-            })
+            Some(Charted { socket, chart, count })
         })
     })
 }

@@ -23,11 +23,7 @@ pub fn of(scene: &Scene) -> Option<Rates> {
         for channel in &socket.channels {
             for (_, module) in channel.dram() {
                 let limit = rate::module_limit(processor, scene.board, module, channel.count())?;
-                let so_far = rates.unwrap_or(Rates {
-                    limit,
-                    slowest: module.rate,
-                    fastest: module.rate,
-                });
+                let so_far = rates.unwrap_or(Rates { limit, slowest: module.rate, fastest: module.rate });
                 rates = Some(Rates {
                     limit: so_far.limit.min(limit),
                     slowest: so_far.slowest.min(module.rate),

@@ -78,14 +78,7 @@ pub fn check_all(scene: &Scene) -> Vec<Finding> {
     for rule in ALL {
         (rule.check)(scene, &mut found);
     }
-    found.sort_by(|a, b| {
-        (a.severity, a.rule, &a.place, &a.evidence).cmp(&(
-            b.severity,
-            b.rule,
-            &b.place,
-            &b.evidence,
-        ))
-    });
+    found.sort_by(|a, b| (a.severity, a.rule, &a.place, &a.evidence).cmp(&(b.severity, b.rule, &b.place, &b.evidence)));
     found
 }
 

@@ -16,18 +16,8 @@ pub struct Told {
 
 impl Told {
     /// With the rule's own severity and outcome.
-    pub fn new(
-        severity: Severity,
-        outcome: Outcome,
-        evidence: String,
-        advice: impl Into<String>,
-    ) -> Self {
-        Self {
-            severity,
-            outcome,
-            evidence,
-            advice: advice.into(),
-        }
+    pub fn new(severity: Severity, outcome: Outcome, evidence: String, advice: impl Into<String>) -> Self {
+        Self { severity, outcome, evidence, advice: advice.into() }
     }
     /// With the severity and outcome that the board's maker gives; the evidence ends with where that is written.
     pub fn ruled<T>(ruling: &Ruling<T>, evidence: &str, advice: impl Into<String>) -> Self {
@@ -36,20 +26,8 @@ impl Told {
     }
     /// At its place.
     pub fn at(self, rule: &'static str, place: Place) -> Finding {
-        let Self {
-            severity,
-            outcome,
-            evidence,
-            advice,
-        } = self;
-        Finding {
-            rule,
-            severity,
-            outcome,
-            place,
-            evidence,
-            advice,
-        }
+        let Self { severity, outcome, evidence, advice } = self;
+        Finding { rule, severity, outcome, place, evidence, advice }
     }
 }
 
@@ -68,11 +46,7 @@ pub fn channel_name(scene: &Scene, channel: &ChannelScene) -> String {
 
 /// A channel as a place.
 pub fn channel_place(channel: &ChannelScene) -> Place {
-    Place::Channel {
-        socket: channel.socket,
-        controller: channel.controller,
-        channel: channel.channel,
-    }
+    Place::Channel { socket: channel.socket, controller: channel.controller, channel: channel.channel }
 }
 
 /// The slots of modules, as a place.
@@ -148,11 +122,7 @@ pub fn mix<'a, K: Ord>(
     let is_odd = |g: &&Vec<SlotIndex>| !one_is_commonest || g.len() < most;
     let mut odd: Vec<SlotIndex> = groups.values().filter(is_odd).flatten().copied().collect();
     odd.sort_unstable();
-    let words = groups
-        .iter()
-        .map(|(k, g)| format!("{} × {}", g.len(), show(k)))
-        .collect::<Vec<_>>()
-        .join(", ");
+    let words = groups.iter().map(|(k, g)| format!("{} × {}", g.len(), show(k))).collect::<Vec<_>>().join(", ");
     Mix { odd, words }
 }
 
@@ -169,14 +139,8 @@ pub struct MixQuestion<'r, K> {
 }
 
 /// Asks a mixing question of all DRAM modules of the machine.
-pub fn mixed_in_machine<K: Ord + Copy>(
-    scene: &Scene,
-    found: &mut Vec<Finding>,
-    question: &MixQuestion<K>,
-) {
-    if question.ruling.is_some_and(|r| r.value)
-        || (question.ruling.is_none() && question.silent.is_none())
-    {
+pub fn mixed_in_machine<K: Ord + Copy>(scene: &Scene, found: &mut Vec<Finding>, question: &MixQuestion<K>) {
+    if question.ruling.is_some_and(|r| r.value) || (question.ruling.is_none() && question.silent.is_none()) {
         return;
     }
     if distinct(scene.dram(), question.key) < 2 {
@@ -186,10 +150,7 @@ pub fn mixed_in_machine<K: Ord + Copy>(
     let told = match (question.ruling, question.silent) {
         (Some(ruling), _) => Told::ruled(ruling, &mix.words, question.advice),
         (None, Some(severity)) => {
-            let evidence = format!(
-                "{}; the board's data does not say whether they may share the machine",
-                mix.words
-            );
+            let evidence = format!("{}; the board's data does not say whether they may share the machine", mix.words);
             Told::new(severity, Outcome::Unknown, evidence, question.advice)
         }
         (None, None) => return,
@@ -199,9 +160,5 @@ pub fn mixed_in_machine<K: Ord + Copy>(
 
 /// Some text with an s where there is more than one: `1 module`, `2 modules`.
 pub fn plural(count: usize, noun: &str) -> String {
-    if count == 1 {
-        format!("1 {noun}")
-    } else {
-        format!("{count} {noun}s")
-    }
+    if count == 1 { format!("1 {noun}") } else { format!("{count} {noun}s") }
 }

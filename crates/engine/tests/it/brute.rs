@@ -27,26 +27,12 @@ fn items(need: &Need) -> Vec<Item> {
                 item.most += 1;
                 item.least += keep;
             }
-            None => items.push(Item {
-                module: module.clone(),
-                price: 0,
-                bought: false,
-                most: 1,
-                least: keep,
-            }),
+            None => items.push(Item { module: module.clone(), price: 0, bought: false, most: 1, least: keep }),
         }
     }
     for lot in &need.lots {
-        let most = lot
-            .count
-            .map_or(usize::MAX, |c| (c / need.machines) as usize);
-        items.push(Item {
-            module: lot.module.clone(),
-            price: lot.each.minor(),
-            bought: true,
-            most,
-            least: 0,
-        });
+        let most = lot.count.map_or(usize::MAX, |c| (c / need.machines) as usize);
+        items.push(Item { module: lot.module.clone(), price: lot.each.minor(), bought: true, most, least: 0 });
     }
     items
 }
@@ -67,22 +53,12 @@ fn vector(need: &Need, scene: &Scene, price: i64, bought: u16) -> Option<Objecti
         && need.bandwidth_least.is_none_or(|b| bandwidth >= b)
         && need.rate_least.is_none_or(|r| rate >= r)
         && free >= need.free_slots;
-    fits.then_some(Objectives {
-        price,
-        usable,
-        bandwidth,
-        rate,
-        free,
-        bought,
-    })
+    fits.then_some(Objectives { price, usable, bandwidth, rate, free, bought })
 }
 
 fn is_valid(scene: &Scene) -> bool {
     let mut found: Vec<Finding> = Vec::new();
-    for rule in engine::rules::ALL
-        .iter()
-        .filter(|r| r.severity == Severity::Wrong)
-    {
+    for rule in engine::rules::ALL.iter().filter(|r| r.severity == Severity::Wrong) {
         (rule.check)(scene, &mut found);
     }
     found.iter().all(|f| f.severity != Severity::Wrong)
@@ -101,11 +77,7 @@ impl Try<'_> {
     fn step(&mut self, slot: usize, price: i64, bought: u16) {
         if slot == self.build.slots.len() {
             self.tried += 1;
-            if self
-                .items
-                .iter()
-                .zip(&self.used)
-                .all(|(i, u)| *u >= i.least)
+            if self.items.iter().zip(&self.used).all(|(i, u)| *u >= i.least)
                 && let scene = Scene::new(&self.build)
                 && let Some(vector) = vector(self.need, &scene, price, bought)
                 && !self.found.contains(&vector)
@@ -123,11 +95,7 @@ impl Try<'_> {
             }
             self.used[i] += 1;
             self.build.slots[slot] = Some(self.items[i].module.clone());
-            self.step(
-                slot + 1,
-                price + self.items[i].price,
-                bought + u16::from(self.items[i].bought),
-            );
+            self.step(slot + 1, price + self.items[i].price, bought + u16::from(self.items[i].bought));
             self.build.slots[slot] = None;
             self.used[i] -= 1;
         }
@@ -137,28 +105,13 @@ impl Try<'_> {
 /// The front by trying everything, and how much that was.
 pub fn front(need: &Need) -> (BTreeSet<Objectives>, u64) {
     let items = items(need);
-    let mut build = Build::empty(
-        need.board.clone(),
-        need.processors.clone(),
-        need.mode.clone(),
-    );
+    let mut build = Build::empty(need.board.clone(), need.processors.clone(), need.mode.clone());
     build.numa.clone_from(&need.numa);
     build.firmware.clone_from(&need.firmware);
     let used = vec![0; items.len()];
-    let mut all = Try {
-        need,
-        items,
-        used,
-        build,
-        found: BTreeSet::new(),
-        tried: 0,
-    };
+    let mut all = Try { need, items, used, build, found: BTreeSet::new(), tried: 0 };
     all.step(0, 0, 0);
     let found = all.found;
-    let front = found
-        .iter()
-        .filter(|o| !found.iter().any(|p| p != *o && p.covers(o)))
-        .copied()
-        .collect();
+    let front = found.iter().filter(|o| !found.iter().any(|p| p != *o && p.covers(o))).copied().collect();
     (front, all.tried)
 }

@@ -9,10 +9,7 @@ const BOARDS: u64 = 1000;
 
 fn seeds() -> Vec<u64> {
     // A single seed can be replayed with SLOTWRIGHT_SEED=n.
-    match std::env::var("SLOTWRIGHT_SEED")
-        .ok()
-        .and_then(|s| s.parse().ok())
-    {
+    match std::env::var("SLOTWRIGHT_SEED").ok().and_then(|s| s.parse().ok()) {
         Some(seed) => vec![seed],
         None => (0..BOARDS).collect(),
     }
@@ -32,17 +29,10 @@ fn compare(seeds: &[u64]) -> (u64, usize, usize) {
         if found != expected {
             let missing: Vec<_> = expected.difference(&found).collect();
             let surplus: Vec<_> = found.difference(&expected).collect();
-            wrong.push(format!(
-                "seed {seed}: missing {missing:?}, surplus {surplus:?}"
-            ));
+            wrong.push(format!("seed {seed}: missing {missing:?}, surplus {surplus:?}"));
         }
     }
-    assert!(
-        wrong.is_empty(),
-        "{} differ:\n{}",
-        wrong.len(),
-        wrong.join("\n")
-    );
+    assert!(wrong.is_empty(), "{} differ:\n{}", wrong.len(), wrong.join("\n"));
     (tried, points, empty)
 }
 
@@ -57,10 +47,7 @@ fn the_front_equals_brute_force_on_random_small_boards() {
     let second = second.unwrap_or_else(|panic| std::panic::resume_unwind(panic));
     let (tried, points, empty) = (first.0 + second.0, first.1 + second.1, first.2 + second.2);
     println!("{tried} builds tried, {points} points, {empty} needs that nothing meets");
-    assert!(
-        seeds.len() == 1 || points > 2000,
-        "the needs are too narrow to prove anything: {points} points"
-    );
+    assert!(seeds.len() == 1 || points > 2000, "the needs are too narrow to prove anything: {points} points");
 }
 
 #[test]
@@ -71,29 +58,16 @@ fn every_plan_passes_the_rules_and_is_what_it_says() {
         assert_eq!(report.proof, Proof::Complete, "seed {seed}");
         for plan in &report.front {
             let judged = engine::judge::judge(&plan.build);
-            assert_eq!(
-                judged.count(Severity::Wrong),
-                0,
-                "seed {seed}: {:?}",
-                judged.findings
-            );
+            assert_eq!(judged.count(Severity::Wrong), 0, "seed {seed}: {:?}", judged.findings);
             assert_eq!(judged.usable, plan.objectives.usable, "seed {seed}");
             let bandwidth = judged.bandwidth.expect("a plan has memory");
             assert_eq!(bandwidth.serial, plan.objectives.bandwidth, "seed {seed}");
-            assert_eq!(
-                judged.rate.map(|r| r.rate),
-                Some(plan.objectives.rate),
-                "seed {seed}"
-            );
+            assert_eq!(judged.rate.map(|r| r.rate), Some(plan.objectives.rate), "seed {seed}");
             let price: i64 = plan.picks.iter().map(|p| p.each.minor()).sum();
             assert_eq!(price, plan.objectives.price, "seed {seed}");
             assert_eq!(plan.picks.len(), plan.build.filled().count(), "seed {seed}");
         }
-        assert_eq!(
-            report.front.is_empty(),
-            report.conflict.is_some(),
-            "seed {seed}"
-        );
+        assert_eq!(report.front.is_empty(), report.conflict.is_some(), "seed {seed}");
         assert!(report.chosen.len() <= 7);
     }
 }

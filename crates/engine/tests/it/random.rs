@@ -9,8 +9,7 @@ use domain::quantity::{DieDensity, Height, Watts};
 use domain::source::{Cited, Mark, SourceId};
 use domain::stock::{Condition, Lot};
 use domain::{
-    Bandwidth, Board, Capacity, Currency, DataRate, Mode, Module, Money, Need, Processor,
-    SlotAddress, SlotIndex,
+    Bandwidth, Board, Capacity, Currency, DataRate, Mode, Module, Money, Need, Processor, SlotAddress, SlotIndex,
 };
 use std::sync::Arc;
 
@@ -46,18 +45,8 @@ fn source() -> SourceId {
 }
 
 fn ruling<T>(dice: &mut Dice, value: T) -> Ruling<T> {
-    let severity = if dice.chance(75) {
-        Severity::Wrong
-    } else {
-        Severity::Unsupported
-    };
-    Ruling {
-        value,
-        severity,
-        outcome: Outcome::Stops,
-        source: source(),
-        mark: Mark::Invented,
-    }
+    let severity = if dice.chance(75) { Severity::Wrong } else { Severity::Unsupported };
+    Ruling { value, severity, outcome: Outcome::Stops, source: source(), mark: Mark::Invented }
 }
 
 fn cited<T>(value: T) -> Cited<T> {
@@ -91,26 +80,16 @@ fn processor(dice: &mut Dice, controllers: u8, channels: u8, deepest: u8) -> Pro
         }
     }
     let all = controllers * channels;
-    let mut sizes: Vec<u8> = (1..=all)
-        .filter(|s| *s == 1 || *s == all || dice.chance(60))
-        .collect();
+    let mut sizes: Vec<u8> = (1..=all).filter(|s| *s == 1 || *s == all || dice.chance(60)).collect();
     sizes.reverse();
     let listed = if all == 4 && controllers == 2 && dice.chance(40) {
-        vec![
-            vec![0, 1, 2, 3],
-            vec![0, 2],
-            vec![1, 3],
-            vec![0, 1],
-            vec![2, 3],
-        ]
+        vec![vec![0, 1, 2, 3], vec![0, 2], vec![1, 3], vec![0, 1], vec![2, 3]]
     } else {
         Vec::new()
     };
     let numa = vec![NumaMode {
         name: "halves".into(),
-        nodes: (0..controllers)
-            .map(|c| (0..channels).map(|h| c * channels + h).collect())
-            .collect(),
+        nodes: (0..controllers).map(|c| (0..channels).map(|h| c * channels + h).collect()).collect(),
         equal_within_node: dice.chance(60),
         equal_nodes: dice.chance(60),
         source: source(),
@@ -122,21 +101,10 @@ fn processor(dice: &mut Dice, controllers: u8, channels: u8, deepest: u8) -> Pro
         generation: Generation::Ddr4,
         controllers,
         channels_per_controller: channels,
-        dpc_most: if dice.chance(85) {
-            deepest
-        } else {
-            deepest.saturating_sub(1).max(1)
-        },
+        dpc_most: if dice.chance(85) { deepest } else { deepest.saturating_sub(1).max(1) },
         rates,
-        capacity_limit: dice
-            .chance(30)
-            .then(|| cited(Capacity::from_gib(dice.pick(&[32, 64, 96])))),
-        sets: InterleaveSets {
-            sizes,
-            listed,
-            source: source(),
-            mark: Mark::Invented,
-        },
+        capacity_limit: dice.chance(30).then(|| cited(Capacity::from_gib(dice.pick(&[32, 64, 96])))),
+        sets: InterleaveSets { sizes, listed, source: source(), mark: Mark::Invented },
         bandwidth: BandwidthModel {
             saturation: dice.chance(60).then(|| cited(48.0)),
             rank_factors: if dice.chance(80) {
@@ -154,11 +122,8 @@ fn processor(dice: &mut Dice, controllers: u8, channels: u8, deepest: u8) -> Pro
 
 fn shape(dice: &mut Dice) -> (u8, u8, u8) {
     loop {
-        let (sockets, controllers, channels) = (
-            1 + dice.below(2) as u8,
-            1 + dice.below(2) as u8,
-            1 + dice.below(3) as u8,
-        );
+        let (sockets, controllers, channels) =
+            (1 + dice.below(2) as u8, 1 + dice.below(2) as u8, 1 + dice.below(3) as u8);
         if sockets * controllers * channels <= 6 {
             return (sockets, controllers, channels);
         }
@@ -181,12 +146,7 @@ fn board(dice: &mut Dice, slots_most: usize) -> (Board, Processor) {
                 spare -= more;
                 let column: Vec<SlotIndex> = (0..=more as u8)
                     .map(|position| {
-                        let address = SlotAddress {
-                            socket: s,
-                            controller: c,
-                            channel: h,
-                            position,
-                        };
+                        let address = SlotAddress { socket: s, controller: c, channel: h, position };
                         slots.push(Slot {
                             label: format!("slot-{address}"),
                             address,
@@ -201,10 +161,7 @@ fn board(dice: &mut Dice, slots_most: usize) -> (Board, Processor) {
             }
             own.push(row);
         }
-        tree.push(Socket {
-            name: format!("socket-{s}"),
-            controllers: own,
-        });
+        tree.push(Socket { name: format!("socket-{s}"), controllers: own });
     }
     let family = processor(dice, controllers, channels, 3);
     let (charts, modes) = (charts(dice), modes(dice, controllers * channels));
@@ -259,11 +216,7 @@ fn channel_ranks(dice: &mut Dice) -> Vec<ChannelRankLimit> {
         source: source(),
         mark: Mark::Invented,
     };
-    if dice.chance(40) {
-        vec![limit]
-    } else {
-        Vec::new()
-    }
+    if dice.chance(40) { vec![limit] } else { Vec::new() }
 }
 
 fn mixing(dice: &mut Dice) -> Mixing {
@@ -279,16 +232,8 @@ fn mixing(dice: &mut Dice) -> Mixing {
         stacks: maybe(dice, 20, false),
         rates: maybe(dice, 15, false),
         ecc_bits: None,
-        alone: if dice.chance(10) {
-            vec![ruling(dice, Capacity::from_gib(32))]
-        } else {
-            Vec::new()
-        },
-        kinds_together: if dice.chance(20) {
-            vec![KINDS.to_vec()]
-        } else {
-            Vec::new()
-        },
+        alone: if dice.chance(10) { vec![ruling(dice, Capacity::from_gib(32))] } else { Vec::new() },
+        kinds_together: if dice.chance(20) { vec![KINDS.to_vec()] } else { Vec::new() },
     }
 }
 
@@ -302,18 +247,9 @@ fn charts(dice: &mut Dice) -> Vec<Chart> {
         socket: None,
         ranks: dice.chance(20).then_some(1),
         order: Vec::new(),
-        rows: vec![ChartRow {
-            count,
-            slots: Vec::new(),
-            verdict: CountVerdict::NotSupported,
-            why: None,
-        }],
+        rows: vec![ChartRow { count, slots: Vec::new(), verdict: CountVerdict::NotSupported, why: None }],
         closed: false,
-        severity: if dice.chance(70) {
-            Severity::Wrong
-        } else {
-            Severity::Unsupported
-        },
+        severity: if dice.chance(70) { Severity::Wrong } else { Severity::Unsupported },
         outcome: Outcome::Stops,
         source: source(),
         mark: Mark::Invented,
@@ -334,40 +270,24 @@ fn modes(dice: &mut Dice, channels: u8) -> Vec<ModeRule> {
         mark: Mark::Invented,
     };
     let mut mirror = rule("mirror", Usable::Half);
-    mirror.alike = if channels >= 2 {
-        vec![vec![0, 1]]
-    } else {
-        Vec::new()
-    };
+    mirror.alike = if channels >= 2 { vec![vec![0, 1]] } else { Vec::new() };
     mirror.identical = dice.chance(30);
     let mut spare = rule("spare-rank", Usable::LessRanks(1));
     spare.ranks_least = Some(2);
     spare.width = dice.chance(20).then_some(4);
     let mut part = rule("partial-mirror", Usable::LessShare(25));
-    part.counts = if dice.chance(50) {
-        vec![2, 4]
-    } else {
-        Vec::new()
-    };
+    part.counts = if dice.chance(50) { vec![2, 4] } else { Vec::new() };
     vec![mirror, spare, part]
 }
 
 fn module(dice: &mut Dice, n: usize) -> Module {
-    let kind = if dice.chance(70) {
-        Kind::Rdimm
-    } else {
-        dice.pick(&KINDS)
-    };
+    let kind = if dice.chance(70) { Kind::Rdimm } else { dice.pick(&KINDS) };
     let ranks = dice.pick(&[1, 2, 2, 4]);
     let gib = dice.pick(&[8u64, 16, 16, 32, 32, 64]);
     Module {
         id: ModuleId(format!("module-{n}")),
         label: format!("module-{n}"),
-        generation: if dice.chance(97) {
-            Generation::Ddr4
-        } else {
-            Generation::Ddr5
-        },
+        generation: if dice.chance(97) { Generation::Ddr4 } else { Generation::Ddr5 },
         kind,
         capacity: Capacity::from_gib(gib),
         organisation: Organisation {
@@ -396,16 +316,13 @@ pub fn need(seed: u64, slots_most: usize, kinds_most: u64) -> Need {
     let (board, family) = board(dice, slots_most);
     let board = Arc::new(board);
     let family = Arc::new(family);
-    let mut processors: Vec<Option<Arc<Processor>>> =
-        board.sockets.iter().map(|_| Some(family.clone())).collect();
+    let mut processors: Vec<Option<Arc<Processor>>> = board.sockets.iter().map(|_| Some(family.clone())).collect();
     if processors.len() > 1 && dice.chance(15) {
         let socket = dice.below(2) as usize;
         processors[socket] = None;
     }
     let currency = Currency::parse("EUR").expect("a code");
-    let kinds: Vec<Arc<Module>> = (0..1 + dice.below(kinds_most) as usize)
-        .map(|n| Arc::new(module(dice, n)))
-        .collect();
+    let kinds: Vec<Arc<Module>> = (0..1 + dice.below(kinds_most) as usize).map(|n| Arc::new(module(dice, n))).collect();
     let machines = if dice.chance(20) { 2 } else { 1 };
     let mut installed = Vec::new();
     let mut loose = Vec::new();
@@ -422,16 +339,11 @@ pub fn need(seed: u64, slots_most: usize, kinds_most: u64) -> Need {
     let lots = kinds
         .iter()
         .filter_map(|m| {
-            let minor =
-                (m.capacity.gib() as i64) * (80 + dice.below(60) as i64) + 5 * dice.below(4) as i64;
+            let minor = (m.capacity.gib() as i64) * (80 + dice.below(60) as i64) + 5 * dice.below(4) as i64;
             let count = dice.chance(40).then(|| dice.below(7) as u32);
             dice.chance(92).then(|| Lot {
                 module: m.clone(),
-                condition: if dice.chance(50) {
-                    Condition::Used
-                } else {
-                    Condition::New
-                },
+                condition: if dice.chance(50) { Condition::Used } else { Condition::New },
                 each: Money::from_minor(minor, currency),
                 count,
                 bin: None,
@@ -441,15 +353,7 @@ pub fn need(seed: u64, slots_most: usize, kinds_most: u64) -> Need {
     let gib = Capacity::from_gib;
     Need {
         mode: Mode(
-            dice.pick(&[
-                "independent",
-                "independent",
-                "independent",
-                "mirror",
-                "spare-rank",
-                "partial-mirror",
-            ])
-            .into(),
+            dice.pick(&["independent", "independent", "independent", "mirror", "spare-rank", "partial-mirror"]).into(),
         ),
         numa: dice.chance(12).then(|| "halves".to_string()),
         firmware: None,
@@ -458,20 +362,14 @@ pub fn need(seed: u64, slots_most: usize, kinds_most: u64) -> Need {
             most: dice.chance(30).then(|| gib(32 + 16 * dice.below(8))),
             about: None,
         },
-        budget: dice
-            .chance(25)
-            .then(|| Money::from_minor(2_000 + dice.below(20_000) as i64, currency)),
+        budget: dice.chance(25).then(|| Money::from_minor(2_000 + dice.below(20_000) as i64, currency)),
         bandwidth_least: dice.chance(10).then(|| Bandwidth::from_gbs(10.0)),
         rate_least: dice.chance(10).then(|| DataRate::from_mts(2666)),
         free_slots: if dice.chance(15) { 1 } else { 0 },
         machines,
         installed,
         loose,
-        keep: if dice.chance(50) {
-            Keep::All
-        } else {
-            Keep::Any
-        },
+        keep: if dice.chance(50) { Keep::All } else { Keep::Any },
         lots,
         processors,
         board,

@@ -42,9 +42,7 @@ impl Field {
             Self::Rate => {
                 "a rate of that generation in MT/s, such as `2933`, or its bandwidth in MB/s, such as `23400`"
             }
-            Self::Grade => {
-                "a speed grade letter of that generation, such as `Y` in `2933Y` or `B` in `4800B`"
-            }
+            Self::Grade => "a speed grade letter of that generation, such as `Y` in `2933Y` or `B` in `4800B`",
             Self::Kind => "`R`, `L`, `E` or `U`",
             Self::CasLatency => "the CAS latency in clocks, such as `17`",
             Self::RawCard => "a raw card letter and its revision, such as `B2`",
@@ -71,23 +69,12 @@ pub enum LabelError {
     TooLong { length: usize },
     /// A field is not there.
     #[error("the {field} is missing at column {column}")]
-    Missing {
-        field: Field,
-        column: usize,
-        nearest: Option<String>,
-    },
+    Missing { field: Field, column: usize, nearest: Option<String> },
     /// A field is there, but can't be read.
     #[error("the {field} at column {column} can't be read: `{found}`")]
-    Unreadable {
-        field: Field,
-        column: usize,
-        found: String,
-        nearest: Option<String>,
-    },
+    Unreadable { field: Field, column: usize, found: String, nearest: Option<String> },
     /// A notebook or other small module.
-    #[error(
-        "`{found}` at column {column} is the letter of a small-outline module, not a server module kind"
-    )]
+    #[error("`{found}` at column {column} is the letter of a small-outline module, not a server module kind")]
     NotServer { column: usize, found: String },
     /// A non-volatile module, whose label has forms of its own.
     #[error("`{found}` at column {column} names a non-volatile module, whose labels are not read")]
@@ -123,23 +110,18 @@ impl LabelError {
     /// What the person can do next.
     pub fn hint(&self) -> String {
         match self {
-            Self::Empty => {
-                "copy the line that starts with the capacity, such as `64GB 2Rx4 PC4-2933Y-RB2-12`"
-                    .into()
-            }
+            Self::Empty => "copy the line that starts with the capacity, such as `64GB 2Rx4 PC4-2933Y-RB2-12`".into(),
             Self::TooLong { .. } => "give one label alone".into(),
             Self::NotServer { .. } => "check that the module is a full-size one".into(),
             Self::Nonvolatile { .. } => {
                 "set it aside: it may hold a customer's data; name it by its catalogue id".into()
             }
-            Self::Missing { field, nearest, .. } | Self::Unreadable { field, nearest, .. } => {
-                match nearest {
-                    Some(nearest) => {
-                        format!("did you mean `{nearest}`? expected {}", field.expected())
-                    }
-                    None => format!("expected {}", field.expected()),
+            Self::Missing { field, nearest, .. } | Self::Unreadable { field, nearest, .. } => match nearest {
+                Some(nearest) => {
+                    format!("did you mean `{nearest}`? expected {}", field.expected())
                 }
-            }
+                None => format!("expected {}", field.expected()),
+            },
         }
     }
 }

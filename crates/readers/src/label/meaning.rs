@@ -43,11 +43,7 @@ impl LabelReading {
             prices: Vec::new(),
         };
         note_card(&parts, &mut notes);
-        Self {
-            module,
-            parts,
-            notes,
-        }
+        Self { module, parts, notes }
     }
 }
 
@@ -55,11 +51,7 @@ fn organisation(parts: &LabelParts) -> Organisation {
     Organisation {
         package_ranks: parts.package_ranks,
         width: parts.width,
-        stack: if let Stacking::Single(high) = parts.stacking {
-            high
-        } else {
-            1
-        },
+        stack: if let Stacking::Single(high) = parts.stacking { high } else { 1 },
         dual_die: matches!(parts.stacking, Stacking::Dual | Stacking::Quad),
     }
 }
@@ -110,31 +102,19 @@ fn cas_latency(parts: &LabelParts, stacked: bool, notes: &mut Vec<String>) -> Op
     }
     let grade = parts.grade.as_deref()?;
     if !speed::is_bin(parts.generation, parts.rate, grade) {
-        notes.push(format!(
-            "{} is not known to come in grade {grade} (list from memory)",
-            parts.rate
-        ));
+        notes.push(format!("{} is not known to come in grade {grade} (list from memory)", parts.rate));
     }
     let clocks = speed::cas_latency(parts.generation, parts.rate, grade, stacked);
     if clocks.is_none() {
-        notes.push(format!(
-            "no CAS latency is known for {}{grade}",
-            parts.rate.mts()
-        ));
+        notes.push(format!("no CAS latency is known for {}{grade}", parts.rate.mts()));
     }
     clocks
 }
 
 /// The density that capacity and organisation imply; noted where no such dies are known.
-fn die_density(
-    parts: &LabelParts,
-    organisation: Organisation,
-    notes: &mut Vec<String>,
-) -> Option<DieDensity> {
+fn die_density(parts: &LabelParts, organisation: Organisation, notes: &mut Vec<String>) -> Option<DieDensity> {
     let mbit = die_mbit(parts.capacity, parts.width, organisation.logical_ranks());
-    let gbit = mbit
-        .filter(|m| m % 1024 == 0)
-        .and_then(|m| u32::try_from(m / 1024).ok());
+    let gbit = mbit.filter(|m| m % 1024 == 0).and_then(|m| u32::try_from(m / 1024).ok());
     if let Some(gbit) = gbit.filter(|g| usual_densities(parts.generation).contains(g)) {
         return Some(DieDensity::from_gbit(gbit));
     }

@@ -24,24 +24,14 @@ pub fn usual_densities(generation: Generation) -> &'static [u32] {
 /// Raw cards and the organisations seen on them: (generation, kind, card, organisations); from labels and dumps, so a
 /// card that is missing or differs is worth a note, never an error.
 const CARDS: [(Generation, KindLetter, &str, &[&str]); 12] = [
-    (
-        Generation::Ddr4,
-        KindLetter::Registered,
-        "A",
-        &["2Rx4", "2SRx4"],
-    ),
+    (Generation::Ddr4, KindLetter::Registered, "A", &["2Rx4", "2SRx4"]),
     (Generation::Ddr4, KindLetter::Registered, "B", &["2Rx4"]),
     (Generation::Ddr4, KindLetter::Registered, "C", &["1Rx4"]),
     (Generation::Ddr4, KindLetter::Registered, "D", &["1Rx8"]),
     (Generation::Ddr4, KindLetter::Registered, "E", &["2Rx8"]),
     (Generation::Ddr4, KindLetter::LoadReduced, "A", &["2SRx4"]),
     (Generation::Ddr4, KindLetter::LoadReduced, "B", &["2SRx4"]),
-    (
-        Generation::Ddr4,
-        KindLetter::LoadReduced,
-        "D",
-        &["4Rx4", "4DRx4"],
-    ),
+    (Generation::Ddr4, KindLetter::LoadReduced, "D", &["4Rx4", "4DRx4"]),
     (Generation::Ddr5, KindLetter::Registered, "A", &["2Rx4"]),
     (Generation::Ddr5, KindLetter::Registered, "C", &["1Rx4"]),
     (Generation::Ddr5, KindLetter::Registered, "D", &["1Rx8"]),
@@ -53,9 +43,7 @@ pub fn on_card(parts: &LabelParts) -> Option<&'static [&'static str]> {
     let card = parts.raw_card.as_deref()?;
     CARDS
         .iter()
-        .find(|(generation, kind, letter, _)| {
-            *generation == parts.generation && *kind == parts.kind && *letter == card
-        })
+        .find(|(generation, kind, letter, _)| *generation == parts.generation && *kind == parts.kind && *letter == card)
         .map(|(.., organisations)| *organisations)
 }
 

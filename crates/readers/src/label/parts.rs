@@ -159,17 +159,9 @@ impl fmt::Display for LabelParts {
             self.raw_card_revision.as_deref().unwrap_or_default()
         );
         if self.prints_bandwidth() {
-            write!(
-                f,
-                "{}{}",
-                super::speed::bandwidth(self.rate),
-                self.kind.letter()
-            )?;
+            write!(f, "{}{}", super::speed::bandwidth(self.rate), self.kind.letter())?;
             let cas = self.cas_latency.map(|c| c.to_string());
-            for field in [cas.as_ref(), self.spd_revision.as_ref(), Some(&card)]
-                .into_iter()
-                .flatten()
-            {
+            for field in [cas.as_ref(), self.spd_revision.as_ref(), Some(&card)].into_iter().flatten() {
                 if !field.is_empty() {
                     write!(f, "-{field}")?;
                 }

@@ -64,10 +64,7 @@ impl Walk {
         for place in 0..self.chars.len() {
             let starts = place == 0 || !self.chars[place - 1].is_alphanumeric();
             if let Some(word) = words.iter().find(|w| starts && self.is_at(place, w)) {
-                return Err(LabelError::Nonvolatile {
-                    column: place + 1,
-                    found: (*word).to_string(),
-                });
+                return Err(LabelError::Nonvolatile { column: place + 1, found: (*word).to_string() });
             }
         }
         Ok(())
@@ -93,9 +90,7 @@ impl Walk {
         };
         match digits.parse::<u64>() {
             // 64 MiB to 1 TiB: no server module of these generations is outside.
-            Ok(n) if digits.len() <= 7 && (64..=1024 * 1024).contains(&(n * mib)) => {
-                Ok(Capacity::from_mib(n * mib))
-            }
+            Ok(n) if digits.len() <= 7 && (64..=1024 * 1024).contains(&(n * mib)) => Ok(Capacity::from_mib(n * mib)),
             _ => self.bad(Field::Capacity, start),
         }
     }
@@ -106,18 +101,13 @@ impl Walk {
         if self.here().is_none_or(|c| c == 'P') {
             return self.missing(Field::Organisation, start);
         }
-        let ranks = self
-            .take(|c| c.is_ascii_digit())
-            .parse::<u8>()
-            .ok()
-            .filter(|r| (1..=8).contains(r));
+        let ranks = self.take(|c| c.is_ascii_digit()).parse::<u8>().ok().filter(|r| (1..=8).contains(r));
         let stacking = match self.here() {
             Some('D') => Some(Stacking::Dual),
             Some('Q') => Some(Stacking::Quad),
             Some('S') => {
                 let high = self.chars.get(self.at + 1).and_then(|c| c.to_digit(10));
-                high.filter(|h| (2..=8).contains(h))
-                    .map(|h| Stacking::Single(h as u8))
+                high.filter(|h| (2..=8).contains(h)).map(|h| Stacking::Single(h as u8))
             }
             _ => Some(Stacking::Mono),
         };
@@ -130,11 +120,7 @@ impl Walk {
         self.skip(|c| c == ' ');
         sound &= self.eat('X');
         self.skip(|c| c == ' ');
-        let width = self
-            .take(|c| c.is_ascii_digit())
-            .parse::<u8>()
-            .ok()
-            .filter(|w| matches!(w, 4 | 8 | 16));
+        let width = self.take(|c| c.is_ascii_digit()).parse::<u8>().ok().filter(|w| matches!(w, 4 | 8 | 16));
         match (ranks, stacking, width) {
             (Some(ranks), Some(stacking), Some(width)) if sound => Ok((ranks, stacking, width)),
             _ => self.bad(Field::Organisation, start),
@@ -170,10 +156,7 @@ impl Walk {
         self.separators();
         let start = self.at;
         let digits = self.take(|c| c.is_ascii_digit());
-        let figure = digits
-            .parse()
-            .ok()
-            .and_then(|f| speed::figure(generation, f));
+        let figure = digits.parse().ok().and_then(|f| speed::figure(generation, f));
         let Some(figure) = figure else {
             return self.bad(Field::Rate, start);
         };
@@ -188,67 +171,38 @@ impl Walk {
             }
             Figure::Bandwidth(rate) => (rate, true),
         };
-        let one = (letters.len() == 1)
-            .then(|| letters.chars().next())
-            .flatten();
+        let one = (letters.len() == 1).then(|| letters.chars().next()).flatten();
         // A letter right behind is the kind in the bandwidth form, unless a kind follows by itself.
         let ddr3 = generation == Generation::Ddr3;
         if let Some(letter) = one.filter(|_| ddr3 || (wide && !self.kind_follows(generation))) {
             if let Some(kind) = KindLetter::of(letter, generation) {
-                return Ok(Speed {
-                    notes,
-                    rate,
-                    grade: None,
-                    kind: Some(kind),
-                });
+                return Ok(Speed { notes, rate, grade: None, kind: Some(kind) });
             }
             self.refuse_kind(letters_at, letter)?;
         }
         let grade = (!letters.is_empty()).then_some(letters);
-        if grade
-            .as_deref()
-            .is_some_and(|g| !speed::is_grade(generation, g))
-        {
+        if grade.as_deref().is_some_and(|g| !speed::is_grade(generation, g)) {
             return self.bad(Field::Grade, letters_at);
         }
         if wide && grade.is_some() {
-            notes.push(format!(
-                "the bandwidth {digits} stands with a speed grade; read as {rate}"
-            ));
+            notes.push(format!("the bandwidth {digits} stands with a speed grade; read as {rate}"));
         }
-        Ok(Speed {
-            notes,
-            rate,
-            grade,
-            kind: None,
-        })
+        Ok(Speed { notes, rate, grade, kind: None })
     }
 
     /// Is the next field a kind with or without its raw card?
     fn kind_follows(&self, generation: Generation) -> bool {
-        let mut ahead = Walk {
-            chars: self.chars.clone(),
-            at: self.at,
-        };
+        let mut ahead = Walk { chars: self.chars.clone(), at: self.at };
         let (_, field) = ahead.segment();
         let mut chars = field.chars();
-        chars
-            .next()
-            .is_some_and(|c| KindLetter::of(c, generation).is_some())
-            && card(chars.as_str()).is_some()
+        chars.next().is_some_and(|c| KindLetter::of(c, generation).is_some()) && card(chars.as_str()).is_some()
     }
 
     /// Errors for letters of kinds that are known, but not handled.
     fn refuse_kind(&self, start: usize, letter: char) -> Result<(), LabelError> {
         match letter {
-            'S' | 'T' => Err(LabelError::NotServer {
-                column: start + 1,
-                found: letter.to_string(),
-            }),
-            'N' => Err(LabelError::Nonvolatile {
-                column: start + 1,
-                found: self.found(start),
-            }),
+            'S' | 'T' => Err(LabelError::NotServer { column: start + 1, found: letter.to_string() }),
+            'N' => Err(LabelError::Nonvolatile { column: start + 1, found: self.found(start) }),
             _ => Ok(()),
         }
     }
@@ -291,11 +245,7 @@ impl Walk {
     fn spd_revision(&mut self, parts: &mut LabelParts) -> Result<(), LabelError> {
         let back = self.at;
         let (start, field) = self.segment();
-        let wanted = if parts.generation == Generation::Ddr5 {
-            4
-        } else {
-            2
-        };
+        let wanted = if parts.generation == Generation::Ddr5 { 4 } else { 2 };
         if field.len() == wanted && field.bytes().all(|b| b.is_ascii_digit()) {
             parts.spd_revision = Some(field);
         } else if field.starts_with(|c: char| c.is_ascii_digit()) {

@@ -9,10 +9,9 @@ pub fn rates(generation: Generation) -> &'static [u32] {
     match generation {
         Generation::Ddr3 => &[800, 1066, 1333, 1600, 1866, 2133],
         Generation::Ddr4 => &[1600, 1866, 2133, 2400, 2666, 2933, 3200],
-        Generation::Ddr5 => &[
-            3200, 3600, 4000, 4400, 4800, 5200, 5600, 6000, 6400, 6800, 7200, 7600, 8000, 8400,
-            8800, 12800,
-        ],
+        Generation::Ddr5 => {
+            &[3200, 3600, 4000, 4400, 4800, 5200, 5600, 6000, 6400, 6800, 7200, 7600, 8000, 8400, 8800, 12800]
+        }
     }
 }
 
@@ -37,16 +36,8 @@ pub enum Figure {
 pub fn figure(generation: Generation, figure: u32) -> Option<Figure> {
     let known = || rates(generation).iter().copied().map(DataRate::from_mts);
     let exact = known().find(|r| r.mts() == figure).map(Figure::Rate);
-    let near = || {
-        known()
-            .find(|r| r.mts().abs_diff(figure) == 1)
-            .map(Figure::Rounded)
-    };
-    let wide = || {
-        known()
-            .find(|r| (bandwidth(*r)..bandwidth(*r) + 100).contains(&figure))
-            .map(Figure::Bandwidth)
-    };
+    let near = || known().find(|r| r.mts().abs_diff(figure) == 1).map(Figure::Rounded);
+    let wide = || known().find(|r| (bandwidth(*r)..bandwidth(*r) + 100).contains(&figure)).map(Figure::Bandwidth);
     exact.or_else(near).or_else(wide)
 }
 
@@ -82,13 +73,8 @@ const DDR4_BINS: [(u32, &[&str]); 7] = [
 
 /// DDR4 3DS parts keep the letter of the rate and add clocks (makers' tables; two server manuals agree). 2133P is left
 /// out: makers differ, 17 or 18.
-const DDR4_3DS: [(u32, &str, u8); 5] = [
-    (2400, "T", 19),
-    (2400, "U", 20),
-    (2666, "V", 22),
-    (2933, "Y", 24),
-    (3200, "AA", 26),
-];
+const DDR4_3DS: [(u32, &str, u8); 5] =
+    [(2400, "T", 19), (2400, "U", 20), (2666, "V", 22), (2933, "Y", 24), (3200, "AA", 26)];
 
 /// DDR5 A grades, CL = nRCD = nRP (press table of the 2024 revision of JESD79-5).
 const DDR5_A: [(u32, u8); 15] = [
@@ -110,15 +96,7 @@ const DDR5_A: [(u32, u8); 15] = [
 ];
 
 /// DDR5 B grades: 4800 and 5600 from SPD dumps, 6400 by the clock rule from 16 ns, the others from a public note.
-const DDR5_B: [(u32, u8); 7] = [
-    (4800, 40),
-    (5200, 42),
-    (5600, 46),
-    (6400, 52),
-    (7200, 58),
-    (8000, 64),
-    (8800, 72),
-];
+const DDR5_B: [(u32, u8); 7] = [(4800, 40), (5200, 42), (5600, 46), (6400, 52), (7200, 58), (8000, 64), (8800, 72)];
 
 /// Grades of DDR5; `N` behind the letter gives nRCD and nRP the clocks of CL, and leaves CL as it is.
 const DDR5_GRADES: [&str; 6] = ["A", "B", "C", "AN", "BN", "CN"];
@@ -135,35 +113,19 @@ pub fn is_grade(generation: Generation, grade: &str) -> bool {
 /// Has this rate that grade, as far as the tables go?
 pub fn is_bin(generation: Generation, rate: DataRate, grade: &str) -> bool {
     match generation {
-        Generation::Ddr4 => DDR4_BINS
-            .iter()
-            .any(|(r, grades)| *r == rate.mts() && grades.contains(&grade)),
+        Generation::Ddr4 => DDR4_BINS.iter().any(|(r, grades)| *r == rate.mts() && grades.contains(&grade)),
         Generation::Ddr3 | Generation::Ddr5 => is_grade(generation, grade),
     }
 }
 
 /// The CAS latency of a grade in clocks; `None` where no table that we trust has it.
-pub fn cas_latency(
-    generation: Generation,
-    rate: DataRate,
-    grade: &str,
-    stacked: bool,
-) -> Option<u8> {
-    let at = |table: &[(u32, u8)]| {
-        table
-            .iter()
-            .find(|(r, _)| *r == rate.mts())
-            .map(|(_, cl)| *cl)
-    };
+pub fn cas_latency(generation: Generation, rate: DataRate, grade: &str, stacked: bool) -> Option<u8> {
+    let at = |table: &[(u32, u8)]| table.iter().find(|(r, _)| *r == rate.mts()).map(|(_, cl)| *cl);
     match (generation, grade, stacked) {
-        (Generation::Ddr4, _, true) => DDR4_3DS
-            .iter()
-            .find(|(r, g, _)| *r == rate.mts() && *g == grade)
-            .map(|(_, _, cl)| *cl),
-        (Generation::Ddr4, _, false) => DDR4_GRADES
-            .iter()
-            .find(|(g, _)| *g == grade)
-            .map(|(_, cl)| *cl),
+        (Generation::Ddr4, _, true) => {
+            DDR4_3DS.iter().find(|(r, g, _)| *r == rate.mts() && *g == grade).map(|(_, _, cl)| *cl)
+        }
+        (Generation::Ddr4, _, false) => DDR4_GRADES.iter().find(|(g, _)| *g == grade).map(|(_, cl)| *cl),
         // 3DS: 4800B is 46-39-39 on dumps; nothing else was seen.
         (Generation::Ddr5, "B", true) => (rate.mts() == 4800).then_some(46),
         (Generation::Ddr5, "A" | "AN", false) => at(&DDR5_A),
@@ -178,19 +140,8 @@ mod tests {
 
     #[test]
     fn bandwidth_figures_are_those_of_published_labels() {
-        let printed = [
-            (800, 6400),
-            (1066, 8500),
-            (1333, 10600),
-            (1600, 12800),
-            (1866, 14900),
-            (2133, 17000),
-        ];
-        for (rate, figure) in
-            printed
-                .into_iter()
-                .chain([(2400, 19200), (2666, 21300), (2933, 23400)])
-        {
+        let printed = [(800, 6400), (1066, 8500), (1333, 10600), (1600, 12800), (1866, 14900), (2133, 17000)];
+        for (rate, figure) in printed.into_iter().chain([(2400, 19200), (2666, 21300), (2933, 23400)]) {
             assert_eq!(bandwidth(DataRate::from_mts(rate)), figure);
         }
     }
@@ -201,20 +152,11 @@ mod tests {
             for rate in rates(generation) {
                 let rate = DataRate::from_mts(*rate);
                 assert_eq!(figure(generation, rate.mts()), Some(Figure::Rate(rate)));
-                assert_eq!(
-                    figure(generation, bandwidth(rate)),
-                    Some(Figure::Bandwidth(rate))
-                );
+                assert_eq!(figure(generation, bandwidth(rate)), Some(Figure::Bandwidth(rate)));
             }
         }
-        assert_eq!(
-            figure(Generation::Ddr4, 2667),
-            Some(Figure::Rounded(DataRate::from_mts(2666)))
-        );
-        assert_eq!(
-            figure(Generation::Ddr4, 23_466),
-            Some(Figure::Bandwidth(DataRate::from_mts(2933)))
-        );
+        assert_eq!(figure(Generation::Ddr4, 2667), Some(Figure::Rounded(DataRate::from_mts(2666))));
+        assert_eq!(figure(Generation::Ddr4, 23_466), Some(Figure::Bandwidth(DataRate::from_mts(2933))));
         assert_eq!(figure(Generation::Ddr4, 2993), None);
     }
 

@@ -16,10 +16,7 @@ impl Walk {
             c if c.is_whitespace() => ' ',
             c => c.to_ascii_uppercase(),
         };
-        Self {
-            chars: text.chars().map(plain).collect(),
-            at: 0,
-        }
+        Self { chars: text.chars().map(plain).collect(), at: 0 }
     }
 
     pub fn here(&self) -> Option<char> {
@@ -49,40 +46,22 @@ impl Walk {
     /// What stands from `start` to the next space or dash, for an error.
     pub fn found(&self, start: usize) -> String {
         let rest = self.chars.get(start..).unwrap_or_default();
-        rest.iter()
-            .take_while(|c| **c != ' ' && **c != '-')
-            .take(24)
-            .collect()
+        rest.iter().take_while(|c| **c != ' ' && **c != '-').take(24).collect()
     }
     pub fn bad<T>(&self, field: Field, start: usize) -> Result<T, LabelError> {
         let found = self.found(start);
         let column = start + 1;
         if found.is_empty() {
-            return Err(LabelError::Missing {
-                field,
-                column,
-                nearest: None,
-            });
+            return Err(LabelError::Missing { field, column, nearest: None });
         }
-        Err(LabelError::Unreadable {
-            field,
-            column,
-            found,
-            nearest: None,
-        })
+        Err(LabelError::Unreadable { field, column, found, nearest: None })
     }
     pub fn missing<T>(&self, field: Field, start: usize) -> Result<T, LabelError> {
-        Err(LabelError::Missing {
-            field,
-            column: start + 1,
-            nearest: None,
-        })
+        Err(LabelError::Missing { field, column: start + 1, nearest: None })
     }
     /// Does this text stand at a place?
     pub fn is_at(&self, place: usize, text: &str) -> bool {
-        text.chars()
-            .enumerate()
-            .all(|(i, c)| self.chars.get(place + i) == Some(&c))
+        text.chars().enumerate().all(|(i, c)| self.chars.get(place + i) == Some(&c))
     }
     /// The field up to the next space or dash.
     pub fn segment(&mut self) -> (usize, String) {
@@ -111,8 +90,5 @@ pub fn card(text: &str) -> Option<(Option<String>, Option<String>)> {
     if !revision.is_empty() && revision.len() > 1 && !revision.bytes().all(|b| b.is_ascii_digit()) {
         return None;
     }
-    Some((
-        Some(card.to_string()),
-        (!revision.is_empty()).then(|| revision.to_string()),
-    ))
+    Some((Some(card.to_string()), (!revision.is_empty()).then(|| revision.to_string())))
 }

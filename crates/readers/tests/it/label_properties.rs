@@ -13,24 +13,11 @@ fn card() -> impl Strategy<Value = (Option<String>, Option<String>)> {
 }
 
 fn stacking() -> impl Strategy<Value = Stacking> {
-    prop_oneof![
-        Just(Stacking::Mono),
-        Just(Stacking::Dual),
-        Just(Stacking::Quad),
-        (2u8..=8).prop_map(Stacking::Single),
-    ]
+    prop_oneof![Just(Stacking::Mono), Just(Stacking::Dual), Just(Stacking::Quad), (2u8..=8).prop_map(Stacking::Single),]
 }
 
 /// (generation, supply, rate, grade, kind, CAS latency in print, SPD revision)
-type Named = (
-    Generation,
-    Option<SupplyLetter>,
-    u32,
-    Option<String>,
-    KindLetter,
-    Option<u8>,
-    Option<String>,
-);
+type Named = (Generation, Option<SupplyLetter>, u32, Option<String>, KindLetter, Option<u8>, Option<String>);
 
 fn kinds() -> impl Strategy<Value = KindLetter> {
     prop::sample::select(vec![
@@ -43,10 +30,7 @@ fn kinds() -> impl Strategy<Value = KindLetter> {
 
 fn named() -> impl Strategy<Value = Named> {
     let ddr3 = (
-        prop::option::of(prop::sample::select(vec![
-            SupplyLetter::Low,
-            SupplyLetter::UltraLow,
-        ])),
+        prop::option::of(prop::sample::select(vec![SupplyLetter::Low, SupplyLetter::UltraLow])),
         prop::sample::select(vec![800, 1066, 1333, 1600, 1866]),
         kinds(),
         prop::option::of((5u8..=14, prop::option::of("[0-9]{2}"))),
@@ -57,24 +41,14 @@ fn named() -> impl Strategy<Value = Named> {
         });
     let ddr4 = (
         prop::sample::select(vec![2133, 2400, 2666, 2933, 3200]),
-        prop::option::of(prop::sample::select(vec![
-            "P", "R", "T", "U", "V", "W", "Y", "AA", "AC",
-        ])),
+        prop::option::of(prop::sample::select(vec!["P", "R", "T", "U", "V", "W", "Y", "AA", "AC"])),
         kinds(),
         prop::option::of(10u8..=30),
         prop::option::of("[0-9]{2}"),
     )
         .prop_map(|(rate, grade, kind, cas, spd)| {
             let cas = if grade.is_some() { None } else { cas };
-            (
-                Generation::Ddr4,
-                None,
-                rate,
-                grade.map(String::from),
-                kind,
-                cas,
-                spd,
-            )
+            (Generation::Ddr4, None, rate, grade.map(String::from), kind, cas, spd)
         });
     let ddr5 = (
         prop::sample::select(vec![4800, 5600, 6400, 8000, 8800]),
@@ -82,32 +56,13 @@ fn named() -> impl Strategy<Value = Named> {
         prop_oneof![kinds(), Just(KindLetter::Multiplexed)],
         prop::option::of("[0-9]{4}"),
     )
-        .prop_map(|(rate, grade, kind, spd)| {
-            (
-                Generation::Ddr5,
-                None,
-                rate,
-                grade.map(String::from),
-                kind,
-                None,
-                spd,
-            )
-        });
+        .prop_map(|(rate, grade, kind, spd)| (Generation::Ddr5, None, rate, grade.map(String::from), kind, None, spd));
     prop_oneof![ddr3, ddr4, ddr5]
 }
 
 fn parts() -> impl Strategy<Value = LabelParts> {
-    let shape = (
-        64u64..=1024 * 1024,
-        1u8..=8,
-        stacking(),
-        prop::sample::select(vec![4u8, 8, 16]),
-    );
-    let ecc = prop::option::of(prop::sample::select(vec![
-        EccWord::None,
-        EccWord::Four,
-        EccWord::Eight,
-    ]));
+    let shape = (64u64..=1024 * 1024, 1u8..=8, stacking(), prop::sample::select(vec![4u8, 8, 16]));
+    let ecc = prop::option::of(prop::sample::select(vec![EccWord::None, EccWord::Four, EccWord::Eight]));
     let tail = prop::option::of("[A-W][A-Z0-9]{1,3}(-[A-W][A-Z0-9]{0,2})?");
     (shape, named(), card(), tail, ecc).prop_map(|(shape, named, card, tail, ecc)| {
         let (mib, package_ranks, stacking, width) = shape;

@@ -39,22 +39,13 @@ of its own, spread over fewer channels, and is slower.
 
 fn check(scene: &Scene, found: &mut Vec<Finding>) {
     for socket in &scene.sockets {
-        let mut filled = socket
-            .channels
-            .iter()
-            .map(|c| c.capacity())
-            .filter(|c| !c.is_zero());
+        let mut filled = socket.channels.iter().map(|c| c.capacity()).filter(|c| !c.is_zero());
         let Some(first) = filled.next() else { continue };
         if filled.all(|c| c == first) {
             continue;
         }
         let advice = "fill all channels alike, or move modules until all filled ones are";
-        let told = Told::new(
-            Severity::Slower,
-            Outcome::LosesBandwidth,
-            spread(socket),
-            advice,
-        );
+        let told = Told::new(Severity::Slower, Outcome::LosesBandwidth, spread(socket), advice);
         found.push(told.at(RULE.name, Place::Socket(socket.index)));
     }
 }
@@ -65,9 +56,6 @@ fn spread(socket: &SocketScene) -> String {
     for channel in socket.channels.iter().filter(|c| !c.capacity().is_zero()) {
         *sizes.entry(channel.capacity()).or_default() += 1;
     }
-    let words = sizes
-        .iter()
-        .rev()
-        .map(|(size, n)| format!("{} of {size}", plural(*n, "channel")));
+    let words = sizes.iter().rev().map(|(size, n)| format!("{} of {size}", plural(*n, "channel")));
     words.collect::<Vec<_>>().join(", ")
 }

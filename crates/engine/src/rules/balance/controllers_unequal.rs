@@ -47,10 +47,7 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
         if others().all(|c| c == first) || first.is_zero() || others().any(Capacity::is_zero) {
             continue;
         }
-        let each = (0..controllers)
-            .map(|c| capacity(socket, c).to_string())
-            .collect::<Vec<_>>()
-            .join(", ");
+        let each = (0..controllers).map(|c| capacity(socket, c).to_string()).collect::<Vec<_>>().join(", ");
         let evidence = format!("controllers hold {each}");
         let advice = "fill the same channels of every controller alike";
         let told = Told::new(Severity::Slower, Outcome::LosesBandwidth, evidence, advice);
@@ -59,10 +56,5 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
 }
 
 fn capacity(socket: &SocketScene, controller: u8) -> Capacity {
-    socket
-        .channels
-        .iter()
-        .filter(|c| c.controller == controller)
-        .map(|c| c.capacity())
-        .sum()
+    socket.channels.iter().filter(|c| c.controller == controller).map(|c| c.capacity()).sum()
 }

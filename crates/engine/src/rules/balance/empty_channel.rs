@@ -37,22 +37,14 @@ Each channel carries its share of the bandwidth. Four channels of six carry two 
 
 fn check(scene: &Scene, found: &mut Vec<Finding>) {
     for socket in scene.sockets.iter().filter(|s| s.processor.is_some()) {
-        let empty = || {
-            socket
-                .channels
-                .iter()
-                .filter(|c| c.capacity().is_zero() && !c.slots.is_empty())
-        };
+        let empty = || socket.channels.iter().filter(|c| c.capacity().is_zero() && !c.slots.is_empty());
         let (without, all) = (empty().count(), socket.channels.len());
         if without == 0 || without == all {
             continue;
         }
         let first: Vec<SlotIndex> = empty().filter_map(|c| c.slots.first().copied()).collect();
-        let evidence = format!(
-            "{} of {all} channels hold memory; empty are those of {}",
-            all - without,
-            scene.labels(&first)
-        );
+        let evidence =
+            format!("{} of {all} channels hold memory; empty are those of {}", all - without, scene.labels(&first));
         let advice = "spread the same capacity over more, smaller modules, or add modules here";
         let told = Told::new(Severity::Slower, Outcome::LosesBandwidth, evidence, advice);
         found.push(told.at(RULE.name, Place::Slots(first)));

@@ -37,16 +37,10 @@ The machine does not start without memory.
 };
 
 fn check(scene: &Scene, found: &mut Vec<Finding>) {
-    if scene
-        .sockets
-        .iter()
-        .any(|s| s.processor.is_some() && s.dram().next().is_some())
-    {
+    if scene.sockets.iter().any(|s| s.processor.is_some() && s.dram().next().is_some()) {
         return;
     }
     let evidence = "no memory that a processor reaches".to_string();
     let advice = "fit at least one module for each processor";
-    found.push(
-        Told::new(Severity::Wrong, Outcome::Stops, evidence, advice).at(RULE.name, Place::Machine),
-    );
+    found.push(Told::new(Severity::Wrong, Outcome::Stops, evidence, advice).at(RULE.name, Place::Machine));
 }

@@ -39,11 +39,7 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
     if scene.dram().next().is_none() {
         return;
     }
-    for socket in scene
-        .sockets
-        .iter()
-        .filter(|s| s.processor.is_some() && s.dram().next().is_none())
-    {
+    for socket in scene.sockets.iter().filter(|s| s.processor.is_some() && s.dram().next().is_none()) {
         let evidence = "a processor without memory of its own".to_string();
         let advice = "fit at least one module for this processor; best as much as for the others";
         let told = Told::new(Severity::Unsupported, Outcome::Unknown, evidence, advice);

@@ -37,24 +37,13 @@ them, which is slower and farther.
 };
 
 fn check(scene: &Scene, found: &mut Vec<Finding>) {
-    let filled = || {
-        scene
-            .sockets
-            .iter()
-            .filter(|s| s.processor.is_some() && s.dram().next().is_some())
-    };
+    let filled = || scene.sockets.iter().filter(|s| s.processor.is_some() && s.dram().next().is_some());
     let Some(first) = filled().next() else { return };
     let capacity = first.capacity();
     if filled().all(|s| s.capacity() == capacity) {
         return;
     }
-    let each = |s: &SocketScene| {
-        format!(
-            "{} on {}",
-            s.capacity(),
-            scene.board.sockets[usize::from(s.index)].name
-        )
-    };
+    let each = |s: &SocketScene| format!("{} on {}", s.capacity(), scene.board.sockets[usize::from(s.index)].name);
     let evidence = filled().map(each).collect::<Vec<_>>().join(", ");
     let advice = "give every processor the same modules in the same slots";
     let told = Told::new(Severity::Slower, Outcome::LosesBandwidth, evidence, advice);

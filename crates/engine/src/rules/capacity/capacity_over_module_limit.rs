@@ -43,15 +43,8 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
     };
     each_module(RULE.name, scene, found, |_, _, module| {
         (module.capacity > limit.value).then(|| {
-            let evidence = format!(
-                "a module of {}, where the board takes {}",
-                module.capacity, limit.value
-            );
-            Told::ruled(
-                limit,
-                &evidence,
-                format!("use modules of {} or less", limit.value),
-            )
+            let evidence = format!("a module of {}, where the board takes {}", module.capacity, limit.value);
+            Told::ruled(limit, &evidence, format!("use modules of {} or less", limit.value))
         })
     });
 }

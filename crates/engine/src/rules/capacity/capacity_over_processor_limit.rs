@@ -64,10 +64,7 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
         if let Some(limit) = &scene.board.limits.processor
             && holds > limit.value
         {
-            let evidence = format!(
-                "{holds}, where the board takes {} for each processor",
-                limit.value
-            );
+            let evidence = format!("{holds}, where the board takes {} for each processor", limit.value);
             let told = Told::ruled(limit, &evidence, "fit less memory for this processor");
             found.push(told.at(RULE.name, Place::Socket(socket.index)));
         }
@@ -78,9 +75,7 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
 fn mending(board: &Board, processor: &Processor, socket: &SocketScene) -> String {
     let large = format!("{}-large", processor.id);
     if board.processors.iter().any(|p| p.0 == large) {
-        return format!(
-            "take {large}, which addresses more, or fit less memory for this processor"
-        );
+        return format!("take {large}, which addresses more, or fit less memory for this processor");
     }
     if board.sockets.len() > 1 && socket.count() > 1 {
         return "spread the memory over more processors, or fit less for this one".to_string();

@@ -40,13 +40,8 @@ Makers name such capacities where the largest modules are 3DS or dual-die and we
 fn check(scene: &Scene, found: &mut Vec<Finding>) {
     for ruling in &scene.board.mixing.alone {
         let is_it = |capacity| capacity == ruling.value;
-        if scene.dram().any(|(_, m)| is_it(m.capacity))
-            && scene.dram().any(|(_, m)| !is_it(m.capacity))
-        {
-            let evidence = format!(
-                "modules of {} beside others, where they must stand alone",
-                ruling.value
-            );
+        if scene.dram().any(|(_, m)| is_it(m.capacity)) && scene.dram().any(|(_, m)| !is_it(m.capacity)) {
+            let evidence = format!("modules of {} beside others, where they must stand alone", ruling.value);
             let advice = format!("use modules of {} throughout, or none", ruling.value);
             let place = slots_place(scene.dram().filter(|(_, m)| is_it(m.capacity)));
             found.push(Told::ruled(ruling, &evidence, advice).at(RULE.name, place));

@@ -47,10 +47,7 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
     for channel in scene.channels().filter(|c| c.modules.len() > 1) {
         if distinct(channel.dram(), capacity) > usize::from(ruling.value) {
             let mix = mix(channel.dram(), capacity, Capacity::to_string);
-            let evidence = format!(
-                "{} in one channel, where {} may be",
-                mix.words, ruling.value
-            );
+            let evidence = format!("{} in one channel, where {} may be", mix.words, ruling.value);
             let told = Told::ruled(ruling, &evidence, "fit like modules in each channel");
             found.push(told.at(RULE.name, channel_place(channel)));
         }

@@ -60,16 +60,10 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
     let mix = mix(scene.dram(), capacity, Capacity::to_string);
     let advice = format!("use at most {most} capacities");
     let told = match ruling {
-        Some(ruling) => Told::ruled(
-            ruling,
-            &format!("{}, where {most} may be", mix.words),
-            advice,
-        ),
+        Some(ruling) => Told::ruled(ruling, &format!("{}, where {most} may be", mix.words), advice),
         None => {
-            let evidence = format!(
-                "{}; makers mostly allow {most} capacities, this board's data says nothing",
-                mix.words
-            );
+            let evidence =
+                format!("{}; makers mostly allow {most} capacities, this board's data says nothing", mix.words);
             Told::new(Severity::Unproven, Outcome::Unknown, evidence, advice)
         }
     };

@@ -58,10 +58,7 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
         return;
     }
     let groups = &scene.board.mixing.kinds_together;
-    if groups
-        .iter()
-        .any(|group| scene.dram().all(|(_, m)| group.contains(&m.kind)))
-    {
+    if groups.iter().any(|group| scene.dram().all(|(_, m)| group.contains(&m.kind))) {
         return;
     }
     let mix = mix(scene.dram(), kind, Kind::to_string);

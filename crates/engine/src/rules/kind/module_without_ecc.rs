@@ -42,27 +42,15 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
     if !scene.board.ecc_required {
         return;
     }
-    each_module(RULE.name, scene, found, |_, _, module| {
-        match module.ecc_bits {
-            Some(0) => {
-                let evidence = "no ECC bits, on a board that requires ECC".to_string();
-                Some(Told::new(
-                    Severity::Wrong,
-                    Outcome::Stops,
-                    evidence,
-                    "fit modules with ECC",
-                ))
-            }
-            None => {
-                let evidence = "not known to have ECC bits, which the board requires".to_string();
-                Some(Told::new(
-                    Severity::Unproven,
-                    Outcome::Unknown,
-                    evidence,
-                    "read the module's label or SPD",
-                ))
-            }
-            Some(_) => None,
+    each_module(RULE.name, scene, found, |_, _, module| match module.ecc_bits {
+        Some(0) => {
+            let evidence = "no ECC bits, on a board that requires ECC".to_string();
+            Some(Told::new(Severity::Wrong, Outcome::Stops, evidence, "fit modules with ECC"))
         }
+        None => {
+            let evidence = "not known to have ECC bits, which the board requires".to_string();
+            Some(Told::new(Severity::Unproven, Outcome::Unknown, evidence, "read the module's label or SPD"))
+        }
+        Some(_) => None,
     });
 }

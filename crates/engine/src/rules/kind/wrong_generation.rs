@@ -40,12 +40,7 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
     each_module(RULE.name, scene, found, |_, _, module| {
         (module.generation != board).then(|| {
             let evidence = format!("a {} module in a {board} slot", module.generation);
-            Told::new(
-                Severity::Wrong,
-                Outcome::Stops,
-                evidence,
-                format!("fit {board} modules"),
-            )
+            Told::new(Severity::Wrong, Outcome::Stops, evidence, format!("fit {board} modules"))
         })
     });
 }

@@ -49,34 +49,15 @@ The board takes it, but the processor does not:
 fn check(scene: &Scene, found: &mut Vec<Finding>) {
     each_module(RULE.name, scene, found, |socket, _, module| {
         if !scene.board.kinds.contains(&module.kind) {
-            let kinds = scene
-                .board
-                .kinds
-                .iter()
-                .map(|k| k.name())
-                .collect::<Vec<_>>()
-                .join(", ");
+            let kinds = scene.board.kinds.iter().map(|k| k.name()).collect::<Vec<_>>().join(", ");
             let evidence = format!("{} modules, where the board takes {kinds}", module.kind);
-            return Some(Told::new(
-                Severity::Wrong,
-                Outcome::Stops,
-                evidence,
-                format!("fit one of: {kinds}"),
-            ));
+            return Some(Told::new(Severity::Wrong, Outcome::Stops, evidence, format!("fit one of: {kinds}")));
         }
         let processor = socket.processor?;
         (!takes(processor, module)).then(|| {
             let ranks = module.organisation.package_ranks;
-            let evidence = format!(
-                "{} has no rate for {} modules of {ranks} ranks",
-                processor.id, module.kind
-            );
-            Told::new(
-                Severity::Wrong,
-                Outcome::Stops,
-                evidence,
-                "fit a kind that the processor lists",
-            )
+            let evidence = format!("{} has no rate for {} modules of {ranks} ranks", processor.id, module.kind);
+            Told::new(Severity::Wrong, Outcome::Stops, evidence, "fit a kind that the processor lists")
         })
     });
 }
@@ -84,9 +65,5 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
 /// Has the processor a rate for it at any number of modules a channel? Non-volatile modules are the board's affair.
 fn takes(processor: &Processor, module: &Module) -> bool {
     let ranks = module.organisation.package_ranks;
-    module.kind == Kind::Nonvolatile
-        || processor
-            .rates
-            .iter()
-            .any(|r| r.applies(module.kind, ranks, r.dpc))
+    module.kind == Kind::Nonvolatile || processor.rates.iter().any(|r| r.applies(module.kind, ranks, r.dpc))
 }

@@ -47,16 +47,8 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
         let standard = Module::standard_voltage(module.generation);
         let low_voltage_ddr3 = module.generation == Generation::Ddr3 && module.voltage < standard;
         (module.voltage != standard && !low_voltage_ddr3).then(|| {
-            let evidence = format!(
-                "asks for {}, where {} slots supply {standard}",
-                module.voltage, module.generation
-            );
-            Told::new(
-                Severity::Wrong,
-                Outcome::Stops,
-                evidence,
-                format!("fit modules for {standard}"),
-            )
+            let evidence = format!("asks for {}, where {} slots supply {standard}", module.voltage, module.generation);
+            Told::new(Severity::Wrong, Outcome::Stops, evidence, format!("fit modules for {standard}"))
         })
     });
 }

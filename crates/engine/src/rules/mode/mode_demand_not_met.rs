@@ -61,30 +61,16 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
     for socket in scene.sockets.iter().filter(|s| s.dram().next().is_some()) {
         of_processor(scene, rule, socket, found);
         for group in &rule.alike {
-            let members: Vec<&ChannelScene> = group
-                .iter()
-                .filter_map(|n| socket.channels.get(usize::from(*n)))
-                .collect();
+            let members: Vec<&ChannelScene> =
+                group.iter().filter_map(|n| socket.channels.get(usize::from(*n))).collect();
             if let Some(strays) = unlike(&members) {
-                found.push(tell(
-                    rule,
-                    "channels that must be filled alike are not",
-                    Place::Slots(strays),
-                ));
+                found.push(tell(rule, "channels that must be filled alike are not", Place::Slots(strays)));
             }
         }
         let least = u16::from(rule.ranks_least.unwrap_or(0));
-        for channel in socket
-            .channels
-            .iter()
-            .filter(|c| c.dram().next().is_some() && c.logical_ranks() < least)
-        {
+        for channel in socket.channels.iter().filter(|c| c.dram().next().is_some() && c.logical_ranks() < least) {
             let ranks = plural(usize::from(channel.logical_ranks()), "rank");
-            found.push(tell(
-                rule,
-                &format!("{ranks} in a channel, where {least} are needed"),
-                channel_place(channel),
-            ));
+            found.push(tell(rule, &format!("{ranks} in a channel, where {least} are needed"), channel_place(channel)));
         }
     }
 }
@@ -93,57 +79,27 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
 fn of_processor(scene: &Scene, rule: &ModeRule, socket: &SocketScene, found: &mut Vec<Finding>) {
     let count = socket.dram().count() as u16;
     if !rule.counts.is_empty() && !rule.counts.contains(&count) {
-        let counts = rule
-            .counts
-            .iter()
-            .map(u16::to_string)
-            .collect::<Vec<_>>()
-            .join(", ");
-        let evidence = format!(
-            "{} for this processor, where it takes {counts}",
-            plural(usize::from(count), "module")
-        );
+        let counts = rule.counts.iter().map(u16::to_string).collect::<Vec<_>>().join(", ");
+        let evidence = format!("{} for this processor, where it takes {counts}", plural(usize::from(count), "module"));
         found.push(tell(rule, &evidence, Place::Socket(socket.index)));
     }
     if let Some(width) = rule.width
         && socket.dram().any(|(_, m)| m.organisation.width != width)
     {
         let place = slots_place(socket.dram().filter(|(_, m)| m.organisation.width != width));
-        found.push(tell(
-            rule,
-            &format!("modules whose devices are not x{width}"),
-            place,
-        ));
+        found.push(tell(rule, &format!("modules whose devices are not x{width}"), place));
     }
-    if rule.identical
-        && socket
-            .dram()
-            .zip(socket.dram().skip(1))
-            .any(|((_, a), (_, b))| !alike(a, b))
-    {
-        found.push(tell(
-            rule,
-            "modules differ, where all must be alike",
-            Place::Socket(socket.index),
-        ));
+    if rule.identical && socket.dram().zip(socket.dram().skip(1)).any(|((_, a), (_, b))| !alike(a, b)) {
+        found.push(tell(rule, "modules differ, where all must be alike", Place::Socket(socket.index)));
     }
-    if let Some(numa) = scene
-        .build
-        .numa
-        .as_ref()
-        .filter(|n| rule.not_with_numa.contains(n))
-    {
+    if let Some(numa) = scene.build.numa.as_ref().filter(|n| rule.not_with_numa.contains(n)) {
         let evidence = format!("the NUMA mode `{numa}`, which excludes it");
         found.push(tell(rule, &evidence, Place::Socket(socket.index)));
     }
 }
 
 fn tell(rule: &ModeRule, evidence: &str, place: Place) -> Finding {
-    let evidence = cite(
-        &format!("{}: {evidence}", rule.mode),
-        &rule.source,
-        rule.mark,
-    );
+    let evidence = cite(&format!("{}: {evidence}", rule.mode), &rule.source, rule.mark);
     let advice = format!("change the fill, or do without `{}`", rule.mode);
     Told::new(Severity::Wrong, Outcome::DisablesMode, evidence, advice).at(RULE.name, place)
 }

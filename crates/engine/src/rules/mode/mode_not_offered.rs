@@ -42,16 +42,8 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
     if mode.is_independent() || board.mode(mode).is_some() {
         return;
     }
-    let offered = board
-        .mode_names()
-        .iter()
-        .map(|m| m.0.clone())
-        .collect::<Vec<_>>()
-        .join(", ");
+    let offered = board.mode_names().iter().map(|m| m.0.clone()).collect::<Vec<_>>().join(", ");
     let evidence = format!("`{mode}` is asked for, the board offers: {offered}");
     let advice = format!("choose one of: {offered}");
-    found.push(
-        Told::new(Severity::Wrong, Outcome::DisablesMode, evidence, advice)
-            .at(RULE.name, Place::Machine),
-    );
+    found.push(Told::new(Severity::Wrong, Outcome::DisablesMode, evidence, advice).at(RULE.name, Place::Machine));
 }

@@ -59,24 +59,15 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
     for (socket, mode) in with_mode().filter(|(_, mode)| mode.equal_within_node) {
         let equal = |node: &Vec<u8>| all_equal(node.iter().map(|n| channel_capacity(socket, *n)));
         if !mode.nodes.iter().all(equal) {
-            found.push(tell(
-                mode,
-                "channels of a node hold unequal memory",
-                Place::Socket(socket.index),
-            ));
+            found.push(tell(mode, "channels of a node hold unequal memory", Place::Socket(socket.index)));
         }
     }
     let Some((_, mode)) = with_mode().find(|(_, mode)| mode.equal_nodes) else {
         return;
     };
-    let nodes = with_mode()
-        .flat_map(|(socket, mode)| mode.nodes.iter().map(move |node| node_fill(socket, node)));
+    let nodes = with_mode().flat_map(|(socket, mode)| mode.nodes.iter().map(move |node| node_fill(socket, node)));
     if !all_equal(nodes) {
-        found.push(tell(
-            mode,
-            "nodes hold unequal memory, or on unequally many channels",
-            Place::Machine,
-        ));
+        found.push(tell(mode, "nodes hold unequal memory, or on unequally many channels", Place::Machine));
     }
 }
 
@@ -85,10 +76,7 @@ fn mode_of<'a>(socket: &SocketScene<'a>, wanted: &str) -> Option<&'a NumaMode> {
 }
 
 fn channel_capacity(socket: &SocketScene, number: u8) -> Capacity {
-    socket
-        .channels
-        .get(usize::from(number))
-        .map_or(Capacity::ZERO, |c| c.capacity())
+    socket.channels.get(usize::from(number)).map_or(Capacity::ZERO, |c| c.capacity())
 }
 
 /// A node's capacity and how many of its channels hold some.
@@ -103,11 +91,7 @@ fn all_equal<T: PartialEq>(mut values: impl Iterator<Item = T>) -> bool {
 }
 
 fn tell(mode: &NumaMode, evidence: &str, place: Place) -> Finding {
-    let evidence = cite(
-        &format!("{}: {evidence}", mode.name),
-        &mode.source,
-        mode.mark,
-    );
+    let evidence = cite(&format!("{}: {evidence}", mode.name), &mode.source, mode.mark);
     let advice = format!("fill its nodes alike, or do without `{}`", mode.name);
     Told::new(Severity::Wrong, Outcome::DisablesMode, evidence, advice).at(RULE.name, place)
 }

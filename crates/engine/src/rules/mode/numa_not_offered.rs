@@ -48,21 +48,10 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
         if processor.numa.iter().any(|n| n.name == *wanted) {
             continue;
         }
-        let offered = processor
-            .numa
-            .iter()
-            .map(|n| n.name.as_str())
-            .collect::<Vec<_>>()
-            .join(", ");
-        let evidence = format!(
-            "`{wanted}` is asked for, which {} does not offer",
-            processor.id
-        );
-        let advice = if offered.is_empty() {
-            "ask for no NUMA mode".to_string()
-        } else {
-            format!("choose one of: {offered}")
-        };
+        let offered = processor.numa.iter().map(|n| n.name.as_str()).collect::<Vec<_>>().join(", ");
+        let evidence = format!("`{wanted}` is asked for, which {} does not offer", processor.id);
+        let advice =
+            if offered.is_empty() { "ask for no NUMA mode".to_string() } else { format!("choose one of: {offered}") };
         let told = Told::new(Severity::Wrong, Outcome::DisablesMode, evidence, advice);
         found.push(told.at(RULE.name, Place::Socket(socket.index)));
     }

@@ -40,23 +40,15 @@ It runs. Mostly it is an odd number that leaves memory in sets of unlike width; 
 
 fn check(scene: &Scene, found: &mut Vec<Finding>) {
     for charted in charted(scene) {
-        let Some(row) = charted
-            .rows()
-            .find(|r| r.verdict == CountVerdict::NotAdvised)
-        else {
+        let Some(row) = charted.rows().find(|r| r.verdict == CountVerdict::NotAdvised) else {
             continue;
         };
         if charted.rows().any(|r| r.verdict == CountVerdict::Supported) {
             continue;
         }
         let modules = plural(usize::from(charted.count), "module");
-        let why = row
-            .why
-            .as_deref()
-            .map(|w| format!(": {w}"))
-            .unwrap_or_default();
-        let evidence =
-            format!("{modules} for this processor, which the maker advises against{why}");
+        let why = row.why.as_deref().map(|w| format!(": {w}")).unwrap_or_default();
+        let evidence = format!("{modules} for this processor, which the maker advises against{why}");
         let evidence = cite(&evidence, &charted.chart.source, charted.chart.mark);
         let advice = "use a number that the chart advises";
         let told = Told::new(Severity::Note, Outcome::Unknown, evidence, advice);

@@ -54,9 +54,7 @@ A count that the chart names as not supported:
 fn check(scene: &Scene, found: &mut Vec<Finding>) {
     for charted in charted(scene) {
         let (chart, count) = (charted.chart, charted.count);
-        let supported = charted
-            .rows()
-            .any(|r| r.verdict != CountVerdict::NotSupported);
+        let supported = charted.rows().any(|r| r.verdict != CountVerdict::NotSupported);
         let named = charted.rows().next();
         if supported || (named.is_none() && !chart.closed) {
             continue;
@@ -69,34 +67,19 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
             None => format!("{modules} for this processor, which the chart does not support"),
         };
         let evidence = cite(&said, &chart.source, chart.mark);
-        let told = Told::new(
-            chart.severity,
-            chart.outcome,
-            evidence,
-            nearest(chart, count),
-        );
+        let told = Told::new(chart.severity, chart.outcome, evidence, nearest(chart, count));
         found.push(told.at(RULE.name, Place::Socket(charted.socket.index)));
     }
 }
 
 /// Advice: the nearest numbers that the chart does support.
 fn nearest(chart: &domain::board::Chart, count: u16) -> String {
-    let rows = || {
-        chart
-            .rows
-            .iter()
-            .filter(|r| r.verdict == CountVerdict::Supported)
-            .map(|r| r.count)
-    };
-    match (
-        rows().filter(|n| *n < count).max(),
-        rows().filter(|n| *n > count).min(),
-    ) {
+    let rows = || chart.rows.iter().filter(|r| r.verdict == CountVerdict::Supported).map(|r| r.count);
+    match (rows().filter(|n| *n < count).max(), rows().filter(|n| *n > count).min()) {
         (Some(less), Some(more)) => format!("use {less} or {more} modules for each processor"),
-        (Some(one), None) | (None, Some(one)) => format!(
-            "use {} for each processor",
-            plural(usize::from(one), "module")
-        ),
+        (Some(one), None) | (None, Some(one)) => {
+            format!("use {} for each processor", plural(usize::from(one), "module"))
+        }
         (None, None) => "use a number that the chart lists".to_string(),
     }
 }

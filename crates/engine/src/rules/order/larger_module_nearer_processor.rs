@@ -54,11 +54,7 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
             }
             let what = |m: &Module| format!("{} {}", m.capacity, m.organisation);
             let (near_label, far_label) = (scene.label(near), scene.label(far));
-            let evidence = format!(
-                "{} nearer to the processor than {}",
-                what(nearer),
-                what(farther)
-            );
+            let evidence = format!("{} nearer to the processor than {}", what(nearer), what(farther));
             let advice = format!("exchange the modules in {far_label} and {near_label}");
             let told = Told::new(Severity::Unsupported, Outcome::Unknown, evidence, advice);
             found.push(told.at(RULE.name, Place::Slots(vec![far, near])));

@@ -53,11 +53,7 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
             continue;
         };
         let evidence = format!("filled, while {} before it is empty", scene.label(empty));
-        let advice = format!(
-            "move the module from {} to {}",
-            scene.labels(&later[..1]),
-            scene.label(empty)
-        );
+        let advice = format!("move the module from {} to {}", scene.labels(&later[..1]), scene.label(empty));
         let told = match ruling {
             Some(ruling) => Told::ruled(ruling, &evidence, advice),
             None => Told::new(Severity::Wrong, Outcome::DisablesModule, evidence, advice),
@@ -68,18 +64,11 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
 
 /// The first empty slot that has filled ones behind it, and those.
 fn skipped(channel: &ChannelScene) -> Option<(SlotIndex, Vec<SlotIndex>)> {
-    let in_order = channel
-        .slots
-        .iter()
-        .zip(&channel.modules)
-        .take_while(|(slot, (filled, _))| *slot == filled);
+    let in_order = channel.slots.iter().zip(&channel.modules).take_while(|(slot, (filled, _))| *slot == filled);
     let leading = in_order.count();
     if leading == channel.modules.len() {
         return None;
     }
-    let later = channel.modules[leading..]
-        .iter()
-        .map(|(slot, _)| *slot)
-        .collect();
+    let later = channel.modules[leading..].iter().map(|(slot, _)| *slot).collect();
     Some((channel.slots[leading], later))
 }

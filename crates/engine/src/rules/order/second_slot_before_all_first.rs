@@ -57,24 +57,12 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
         if charted(scene, socket) {
             continue;
         }
-        let later = socket
-            .channels
-            .iter()
-            .filter(deep)
-            .flat_map(|c| c.modules.iter().skip(1).copied());
+        let later = socket.channels.iter().filter(deep).flat_map(|c| c.modules.iter().skip(1).copied());
         let first = empty.slots.first().map_or("", |s| scene.label(*s));
-        let evidence = format!(
-            "{first} and its channel are empty, and no chart of this board covers the count"
-        );
-        let advice = format!(
-            "fill {first} and the other empty first slots first, unless the maker's manual says otherwise"
-        );
-        let told = Told::new(
-            Severity::Unproven,
-            Outcome::LosesBandwidth,
-            evidence,
-            advice,
-        );
+        let evidence = format!("{first} and its channel are empty, and no chart of this board covers the count");
+        let advice =
+            format!("fill {first} and the other empty first slots first, unless the maker's manual says otherwise");
+        let told = Told::new(Severity::Unproven, Outcome::LosesBandwidth, evidence, advice);
         found.push(told.at(RULE.name, slots_place(later)));
     }
 }

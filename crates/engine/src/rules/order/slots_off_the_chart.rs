@@ -54,34 +54,16 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
         };
         let socket = charted.socket;
         let local = |slot: SlotIndex| scene.board.slot(slot).address.local();
-        let strays: Vec<SlotIndex> = socket
-            .dram()
-            .map(|(s, _)| s)
-            .filter(|s| !wanted.contains(&local(*s)))
-            .collect();
-        let target: Vec<SlotIndex> = wanted
-            .iter()
-            .filter_map(|l| scene.board.slot_in(socket.index, *l))
-            .collect();
+        let strays: Vec<SlotIndex> = socket.dram().map(|(s, _)| s).filter(|s| !wanted.contains(&local(*s))).collect();
+        let target: Vec<SlotIndex> = wanted.iter().filter_map(|l| scene.board.slot_in(socket.index, *l)).collect();
         let modules = plural(usize::from(charted.count), "module");
         let evidence = format!("the chart puts {modules} into {}", scene.labels(&target));
         let evidence = cite(&evidence, &charted.chart.source, charted.chart.mark);
-        let free: Vec<SlotIndex> = target
-            .into_iter()
-            .filter(|t| socket.dram().all(|(s, _)| s != *t))
-            .collect();
-        let advice = format!(
-            "move from {} to {}",
-            scene.labels(&strays),
-            scene.labels(&free)
-        );
+        let free: Vec<SlotIndex> = target.into_iter().filter(|t| socket.dram().all(|(s, _)| s != *t)).collect();
+        let advice = format!("move from {} to {}", scene.labels(&strays), scene.labels(&free));
         let severity = charted.chart.severity.max(Severity::Unsupported);
         // An outcome such as "does not start" belongs to the severity that was held back.
-        let outcome = if severity == charted.chart.severity {
-            charted.chart.outcome
-        } else {
-            Outcome::Unknown
-        };
+        let outcome = if severity == charted.chart.severity { charted.chart.outcome } else { Outcome::Unknown };
         let told = Told::new(severity, outcome, evidence, advice);
         found.push(told.at(RULE.name, Place::Slots(strays)));
     }
@@ -89,12 +71,9 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
 
 /// The slots that the chart wants, where others are filled; `None` where it is content or has no say.
 fn off_chart<'s>(scene: &Scene, charted: &Charted<'s, '_>) -> Option<&'s [LocalSlot]> {
-    let mut rows = charted
-        .rows()
-        .filter(|r| r.verdict != CountVerdict::NotSupported && !r.slots.is_empty());
+    let mut rows = charted.rows().filter(|r| r.verdict != CountVerdict::NotSupported && !r.slots.is_empty());
     if let Some(first) = rows.next() {
-        let content =
-            charted.fills(scene, &first.slots) || rows.any(|r| charted.fills(scene, &r.slots));
+        let content = charted.fills(scene, &first.slots) || rows.any(|r| charted.fills(scene, &r.slots));
         return (!content).then_some(first.slots.as_slice());
     }
     if charted.chart.closed || charted.rows().next().is_some() {

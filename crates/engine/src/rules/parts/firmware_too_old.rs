@@ -63,21 +63,12 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
         };
         let told = match &scene.build.firmware {
             None => {
-                let evidence = format!(
-                    "{what} need firmware {}, and the machine's level is not known",
-                    need.least
-                );
+                let evidence = format!("{what} need firmware {}, and the machine's level is not known", need.least);
                 let evidence = cite(&evidence, &need.source, need.mark);
-                Told::new(
-                    Severity::Note,
-                    Outcome::Unknown,
-                    evidence,
-                    "check the level before the parts are changed",
-                )
+                Told::new(Severity::Note, Outcome::Unknown, evidence, "check the level before the parts are changed")
             }
             Some(level)
-                if firmware_level::compare(scene.board.firmware_order, level, &need.least)
-                    == Ordering::Less =>
+                if firmware_level::compare(scene.board.firmware_order, level, &need.least) == Ordering::Less =>
             {
                 let (severity, outcome) = match need.reason {
                     FirmwareReason::Processor(_) => (Severity::Wrong, Outcome::Stops),
@@ -85,10 +76,7 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
                 };
                 let evidence = format!("firmware {level}, where {what} need {}", need.least);
                 let evidence = cite(&evidence, &need.source, need.mark);
-                let advice = format!(
-                    "bring it to {} or later while the old parts are still in",
-                    need.least
-                );
+                let advice = format!("bring it to {} or later while the old parts are still in", need.least);
                 Told::new(severity, outcome, evidence, advice)
             }
             Some(_) => continue,
@@ -105,16 +93,9 @@ fn needed_at(scene: &Scene, need: &FirmwareNeed) -> Option<Place> {
         FirmwareReason::Kind(kind) => m.kind == *kind,
     };
     if let FirmwareReason::Processor(id) = &need.reason {
-        let fitted = scene
-            .sockets
-            .iter()
-            .any(|s| s.processor.is_some_and(|p| p.id == *id));
+        let fitted = scene.sockets.iter().any(|s| s.processor.is_some_and(|p| p.id == *id));
         return fitted.then_some(Place::Machine);
     }
-    let slots: Vec<_> = scene
-        .modules()
-        .filter(|(_, m)| fits(m))
-        .map(|(slot, _)| slot)
-        .collect();
+    let slots: Vec<_> = scene.modules().filter(|(_, m)| fits(m)).map(|(slot, _)| slot).collect();
     (!slots.is_empty()).then_some(Place::Slots(slots))
 }

@@ -52,17 +52,10 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
     each_module(RULE.name, scene, found, |_, slot, module| {
         let height = module.height?;
         let slot = scene.board.slot(slot);
-        let overhang = limits
-            .height_under_heat_sink
-            .as_ref()
-            .filter(|_| slot.under_heat_sink);
+        let overhang = limits.height_under_heat_sink.as_ref().filter(|_| slot.under_heat_sink);
         if let Some(limit) = overhang.filter(|l| height > l.value) {
             let evidence = said(height, limit.value, "fits under the heat sink");
-            return Some(Told::ruled(
-                limit,
-                &evidence,
-                "use low modules here, or move them",
-            ));
+            return Some(Told::ruled(limit, &evidence, "use low modules here, or move them"));
         }
         if let Some(limit) = limits.height.as_ref().filter(|l| height > l.value) {
             let evidence = said(height, limit.value, "fits the board");
@@ -70,12 +63,7 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
         }
         let most = slot.height_most.filter(|most| height > *most)?;
         let evidence = said(height, most, "fits this slot");
-        Some(Told::new(
-            Severity::Wrong,
-            Outcome::DisablesModule,
-            evidence,
-            "use low modules here, or move them",
-        ))
+        Some(Told::new(Severity::Wrong, Outcome::DisablesModule, evidence, "use low modules here, or move them"))
     });
 }
 

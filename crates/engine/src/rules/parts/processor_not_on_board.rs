@@ -54,30 +54,12 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
         };
         let id = &processor.id;
         let told = if processor.generation != board.generation {
-            let evidence = format!(
-                "{id} drives {}, the board has {} slots",
-                processor.generation, board.generation
-            );
-            Told::new(
-                Severity::Wrong,
-                Outcome::Stops,
-                evidence,
-                "choose a processor that the board lists",
-            )
+            let evidence = format!("{id} drives {}, the board has {} slots", processor.generation, board.generation);
+            Told::new(Severity::Wrong, Outcome::Stops, evidence, "choose a processor that the board lists")
         } else if !board.processors.contains(id) {
-            let listed = board
-                .processors
-                .iter()
-                .map(|p| p.0.as_str())
-                .collect::<Vec<_>>()
-                .join(", ");
+            let listed = board.processors.iter().map(|p| p.0.as_str()).collect::<Vec<_>>().join(", ");
             let evidence = format!("{id} is not listed for this board");
-            Told::new(
-                Severity::Unsupported,
-                Outcome::Unknown,
-                evidence,
-                format!("choose one of: {listed}"),
-            )
+            Told::new(Severity::Unsupported, Outcome::Unknown, evidence, format!("choose one of: {listed}"))
         } else {
             continue;
         };

@@ -37,23 +37,12 @@ part numbers, which this rule cannot see.
 };
 
 fn check(scene: &Scene, found: &mut Vec<Finding>) {
-    let ids = || {
-        scene
-            .sockets
-            .iter()
-            .filter_map(|s| s.processor)
-            .map(|p| &p.id)
-    };
+    let ids = || scene.sockets.iter().filter_map(|s| s.processor).map(|p| &p.id);
     let Some(first) = ids().next() else { return };
     if ids().all(|id| id == first) {
         return;
     }
-    let list = ids()
-        .map(|id| id.0.as_str())
-        .collect::<Vec<_>>()
-        .join(" beside ");
+    let list = ids().map(|id| id.0.as_str()).collect::<Vec<_>>().join(" beside ");
     let advice = "use processors of one model";
-    found.push(
-        Told::new(Severity::Wrong, Outcome::Stops, list, advice).at(RULE.name, Place::Machine),
-    );
+    found.push(Told::new(Severity::Wrong, Outcome::Stops, list, advice).at(RULE.name, Place::Machine));
 }

@@ -41,11 +41,7 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
     if !scene.modules().any(|(slot, _)| reserved.contains(&slot)) {
         return;
     }
-    let slots: Vec<SlotIndex> = scene
-        .modules()
-        .map(|(s, _)| s)
-        .filter(|s| reserved.contains(s))
-        .collect();
+    let slots: Vec<SlotIndex> = scene.modules().map(|(s, _)| s).filter(|s| reserved.contains(s)).collect();
     let evidence = "reserved to stay empty, but filled".to_string();
     let advice = format!("take the modules out of {}", scene.labels(&slots));
     let told = Told::new(Severity::Note, Outcome::NothingSeen, evidence, advice);

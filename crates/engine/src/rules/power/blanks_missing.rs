@@ -49,9 +49,6 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
     let empty = scene.board.slots.len() - scene.modules().count();
     if empty > 0 {
         let evidence = format!("{} without a blank", plural(empty, "empty slot"));
-        found.push(
-            Told::ruled(ruling, &evidence, "put a blank into every empty slot")
-                .at(RULE.name, Place::Machine),
-        );
+        found.push(Told::ruled(ruling, &evidence, "put a blank into every empty slot").at(RULE.name, Place::Machine));
     }
 }

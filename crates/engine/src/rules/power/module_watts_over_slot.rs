@@ -48,22 +48,10 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
         (watts > limit.value).then(|| {
             let advice = "use modules that draw less";
             if known {
-                Told::ruled(
-                    limit,
-                    &format!("{watts}, where a slot takes {}", limit.value),
-                    advice,
-                )
+                Told::ruled(limit, &format!("{watts}, where a slot takes {}", limit.value), advice)
             } else {
-                let evidence = format!(
-                    "about {watts} by estimate, where a slot takes {}",
-                    limit.value
-                );
-                Told::new(
-                    Severity::Unproven,
-                    Outcome::Unknown,
-                    evidence,
-                    "look up what the module draws",
-                )
+                let evidence = format!("about {watts} by estimate, where a slot takes {}", limit.value);
+                Told::new(Severity::Unproven, Outcome::Unknown, evidence, "look up what the module draws")
             }
         })
     });

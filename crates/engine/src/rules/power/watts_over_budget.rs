@@ -45,20 +45,13 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
     let known: Watts = scene.modules().filter_map(|(_, m)| m.watts).sum();
     let advice = "use fewer or larger modules, or such that draw less";
     let told = if known > limit.value {
-        Told::ruled(
-            limit,
-            &format!("{known}, where the board allows {} for memory", limit.value),
-            advice,
-        )
+        Told::ruled(limit, &format!("{known}, where the board allows {} for memory", limit.value), advice)
     } else {
         let (estimate, _) = power::machine(scene);
         if estimate <= limit.value {
             return;
         }
-        let evidence = format!(
-            "about {estimate} by estimate, where the board allows {} for memory",
-            limit.value
-        );
+        let evidence = format!("about {estimate} by estimate, where the board allows {} for memory", limit.value);
         Told::new(Severity::Unproven, Outcome::Unknown, evidence, advice)
     };
     found.push(told.at(RULE.name, Place::Machine));

@@ -46,15 +46,8 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
     for channel in scene.channels().filter(|c| c.modules.len() > 1) {
         if distinct(channel.dram(), ranks) > usize::from(ruling.value) {
             let mix = mix(channel.dram(), ranks, |r| format!("{r}R"));
-            let evidence = format!(
-                "{} in one channel, where {} may be",
-                mix.words, ruling.value
-            );
-            let told = Told::ruled(
-                ruling,
-                &evidence,
-                "fit modules of like ranks in each channel",
-            );
+            let evidence = format!("{} in one channel, where {} may be", mix.words, ruling.value);
+            let told = Told::ruled(ruling, &evidence, "fit modules of like ranks in each channel");
             found.push(told.at(RULE.name, channel_place(channel)));
         }
     }

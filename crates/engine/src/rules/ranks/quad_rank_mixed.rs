@@ -57,10 +57,7 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
         if !(ranks().any(|r| r >= 4) && ranks().any(|r| r < 4)) {
             continue;
         }
-        let list = ranks()
-            .map(|r| r.to_string())
-            .collect::<Vec<_>>()
-            .join(" and ");
+        let list = ranks().map(|r| r.to_string()).collect::<Vec<_>>().join(" and ");
         let evidence = format!("modules of {list} package ranks in one channel");
         let advice = "give quad-rank modules channels of their own";
         let told = match ruling {

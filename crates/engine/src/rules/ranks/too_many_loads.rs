@@ -39,12 +39,5 @@ Loads blur the signal. This is why a channel can carry more ranks on load-reduce
 };
 
 fn check(scene: &Scene, found: &mut Vec<Finding>) {
-    over_limit(
-        RULE.name,
-        scene,
-        found,
-        "load",
-        |c| c.loads(),
-        |limit| limit.loads,
-    );
+    over_limit(RULE.name, scene, found, "load", |c| c.loads(), |limit| limit.loads);
 }

@@ -40,12 +40,5 @@ to a channel, even where the bus itself would carry more.
 };
 
 fn check(scene: &Scene, found: &mut Vec<Finding>) {
-    over_limit(
-        RULE.name,
-        scene,
-        found,
-        "logical rank",
-        |c| c.logical_ranks(),
-        |limit| limit.logical_ranks,
-    );
+    over_limit(RULE.name, scene, found, "logical rank", |c| c.logical_ranks(), |limit| limit.logical_ranks);
 }

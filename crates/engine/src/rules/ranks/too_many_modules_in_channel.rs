@@ -51,10 +51,7 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
         };
         for channel in &socket.channels {
             if let Some(evidence) = excess(processor, channel) {
-                let advice = format!(
-                    "move modules from {} to other channels",
-                    channel_name(scene, channel)
-                );
+                let advice = format!("move modules from {} to other channels", channel_name(scene, channel));
                 let told = Told::new(Severity::Wrong, Outcome::Stops, evidence, advice);
                 found.push(told.at(RULE.name, channel_place(channel)));
             }
@@ -65,29 +62,17 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
 fn excess(processor: &Processor, channel: &ChannelScene) -> Option<String> {
     let count = channel.count();
     if count > processor.dpc_most {
-        return Some(format!(
-            "{count} modules, where {} drives {} a channel",
-            processor.id, processor.dpc_most
-        ));
+        return Some(format!("{count} modules, where {} drives {} a channel", processor.id, processor.dpc_most));
     }
-    let (_, module) = channel
-        .modules
-        .iter()
-        .find(|(_, m)| runs_only_otherwise(processor, m, count))?;
+    let (_, module) = channel.modules.iter().find(|(_, m)| runs_only_otherwise(processor, m, count))?;
     let ranks = module.organisation.package_ranks;
     let (id, kind) = (&processor.id, module.kind);
-    Some(format!(
-        "{count} modules, where {id} has no rate for so many {kind} modules of {ranks} ranks"
-    ))
+    Some(format!("{count} modules, where {id} has no rate for so many {kind} modules of {ranks} ranks"))
 }
 
 /// Is there a rate for it at some number of modules a channel, but none at this one?
 fn runs_only_otherwise(processor: &Processor, module: &Module, count: u8) -> bool {
     let ranks = module.organisation.package_ranks;
-    let mut rates = processor
-        .rates
-        .iter()
-        .filter(|r| r.applies(module.kind, ranks, r.dpc))
-        .peekable();
+    let mut rates = processor.rates.iter().filter(|r| r.applies(module.kind, ranks, r.dpc)).peekable();
     module.kind != Kind::Nonvolatile && rates.peek().is_some() && rates.all(|r| r.dpc != count)
 }

@@ -39,12 +39,5 @@ stack need no chip select of their own; the two dies of a dual-die package (`4DR
 };
 
 fn check(scene: &Scene, found: &mut Vec<Finding>) {
-    over_limit(
-        RULE.name,
-        scene,
-        found,
-        "package rank",
-        |c| c.package_ranks(),
-        |limit| limit.package_ranks,
-    );
+    over_limit(RULE.name, scene, found, "package rank", |c| c.package_ranks(), |limit| limit.package_ranks);
 }

@@ -47,11 +47,7 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
     if rates.fastest <= runs {
         return;
     }
-    let fast = scene
-        .dram()
-        .filter(|(_, m)| m.rate > runs)
-        .map(|(slot, _)| slot)
-        .collect();
+    let fast = scene.dram().filter(|(_, m)| m.rate > runs).map(|(slot, _)| slot).collect();
     let evidence = format!("rated up to {}, runs at {runs}", rates.fastest);
     let advice = format!("modules rated {runs} do here, where they cost less");
     let told = Told::new(Severity::Note, Outcome::NothingSeen, evidence, advice);

@@ -53,15 +53,8 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
     if runs == limit {
         return;
     }
-    let slow = scene
-        .dram()
-        .filter(|(_, m)| m.rate < limit)
-        .map(|(slot, _)| slot)
-        .collect();
-    let evidence = format!(
-        "processor and board would run {limit}, the slowest module is rated {}",
-        rates.slowest
-    );
+    let slow = scene.dram().filter(|(_, m)| m.rate < limit).map(|(slot, _)| slot).collect();
+    let evidence = format!("processor and board would run {limit}, the slowest module is rated {}", rates.slowest);
     let advice = format!("fit modules rated {limit} or more in these slots");
     let told = Told::new(Severity::Slower, Outcome::SlowsTo(runs), evidence, advice);
     found.push(told.at(RULE.name, Place::Slots(slow)));

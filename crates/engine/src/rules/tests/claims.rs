@@ -108,11 +108,8 @@ const MODULES: &[&str] = &[
 ];
 
 fn module(line: &str) -> Arc<Module> {
-    let text =
-        format!("machine DDR4 1 socket x 1 controller x 1 channel x 1 slot\nfill 0a1 {line}");
-    notation::parse(&text).unwrap().build.slots[0]
-        .clone()
-        .unwrap()
+    let text = format!("machine DDR4 1 socket x 1 controller x 1 channel x 1 slot\nfill 0a1 {line}");
+    notation::parse(&text).unwrap().build.slots[0].clone().unwrap()
 }
 
 fn random_build(dice: &mut Dice, modules: &[Arc<Module>]) -> Build {
@@ -123,13 +120,9 @@ fn random_build(dice: &mut Dice, modules: &[Arc<Module>]) -> Build {
             text.push_str(dice.one::<&str>(pool));
         }
     }
-    let mut build = notation::parse(&text)
-        .unwrap_or_else(|e| panic!("{e} in\n{text}"))
-        .build;
+    let mut build = notation::parse(&text).unwrap_or_else(|e| panic!("{e} in\n{text}")).build;
     let variety = 1 + dice.roll(4);
-    let palette: Vec<_> = (0..variety)
-        .map(|_| Arc::clone(dice.one(modules)))
-        .collect();
+    let palette: Vec<_> = (0..variety).map(|_| Arc::clone(dice.one(modules))).collect();
     let sparse = 1 + dice.roll(5);
     for slot in &mut build.slots {
         if dice.roll(5) >= sparse {
@@ -146,9 +139,7 @@ fn findings(rule: &Rule, build: &Build) -> Vec<Finding> {
 }
 
 fn says_wrong(rule: &Rule, build: &Build) -> bool {
-    findings(rule, build)
-        .iter()
-        .any(|f| f.severity == Severity::Wrong)
+    findings(rule, build).iter().any(|f| f.severity == Severity::Wrong)
 }
 
 /// The parts of a build at a scope: all but one slot, channel or socket emptied.
@@ -190,21 +181,9 @@ fn rules_are_as_they_claim_on_random_builds() {
             let found = findings(rule, &build);
             for finding in &found {
                 assert_eq!(finding.rule, rule.name);
-                assert!(
-                    finding.severity >= rule.severity,
-                    "{} finds worse than it says",
-                    rule.name
-                );
-                assert!(
-                    !finding.evidence.is_empty() && !finding.advice.is_empty(),
-                    "{}",
-                    rule.name
-                );
-                assert!(
-                    finding.place != domain::Place::Slots(Vec::new()),
-                    "{} names no slot",
-                    rule.name
-                );
+                assert!(finding.severity >= rule.severity, "{} finds worse than it says", rule.name);
+                assert!(!finding.evidence.is_empty() && !finding.advice.is_empty(), "{}", rule.name);
+                assert!(finding.place != domain::Place::Slots(Vec::new()), "{} names no slot", rule.name);
             }
             if rule.severity != Severity::Wrong {
                 continue;
@@ -212,28 +191,14 @@ fn rules_are_as_they_claim_on_random_builds() {
             let whole = found.iter().any(|f| f.severity == Severity::Wrong);
             wrong[i] += usize::from(whole);
             if rule.scope < Scope::Machine {
-                let part = parts(&build, rule.scope)
-                    .iter()
-                    .any(|p| says_wrong(rule, p));
-                assert_eq!(
-                    whole, part,
-                    "{}: scope {:?} does not hold in {build:#?}",
-                    rule.name, rule.scope
-                );
+                let part = parts(&build, rule.scope).iter().any(|p| says_wrong(rule, p));
+                assert_eq!(whole, part, "{}: scope {:?} does not hold in {build:#?}", rule.name, rule.scope);
             }
             if rule.monotone && whole {
-                assert!(
-                    says_wrong(rule, &fuller),
-                    "{} is not monotone in {fuller:#?}",
-                    rule.name
-                );
+                assert!(says_wrong(rule, &fuller), "{} is not monotone in {fuller:#?}", rule.name);
             }
         }
     }
-    let never: Vec<_> = ALL
-        .iter()
-        .zip(&wrong)
-        .filter(|(r, n)| r.severity == Severity::Wrong && **n == 0)
-        .collect();
+    let never: Vec<_> = ALL.iter().zip(&wrong).filter(|(r, n)| r.severity == Severity::Wrong && **n == 0).collect();
     assert!(never.is_empty(), "the random builds never break {never:?}");
 }

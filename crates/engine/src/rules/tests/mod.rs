@@ -70,10 +70,7 @@ fn the_registry_holds_just_the_named_rules_each_once() {
     let mut registered: Vec<&str> = ALL.iter().map(|r| r.name).collect();
     registered.sort_unstable();
     assert_eq!(registered, NAMES);
-    let in_families = FAMILIES
-        .iter()
-        .flat_map(|(_, rules)| rules.iter().map(|r| r.name))
-        .count();
+    let in_families = FAMILIES.iter().flat_map(|(_, rules)| rules.iter().map(|r| r.name)).count();
     assert_eq!(in_families, ALL.len());
 }
 
@@ -83,37 +80,21 @@ fn every_file_of_a_family_is_a_rule_named_as_the_file() {
     for (family, rules) in FAMILIES {
         let mut files: Vec<String> = std::fs::read_dir(folder.join(family))
             .unwrap()
-            .map(|entry| {
-                entry
-                    .unwrap()
-                    .file_name()
-                    .into_string()
-                    .unwrap()
-                    .replace('_', "-")
-            })
+            .map(|entry| entry.unwrap().file_name().into_string().unwrap().replace('_', "-"))
             .collect();
         files.sort_unstable();
         let mut expected: Vec<String> = rules.iter().map(|r| format!("{}.rs", r.name)).collect();
         expected.sort_unstable();
         assert_eq!(files, expected, "family {family}");
     }
-    let folders = std::fs::read_dir(&folder)
-        .unwrap()
-        .filter(|e| e.as_ref().unwrap().path().is_dir())
-        .count();
-    assert_eq!(
-        folders,
-        FAMILIES.len() + 1,
-        "a folder of rules that is in no family (tests/ is the one more)"
-    );
+    let folders = std::fs::read_dir(&folder).unwrap().filter(|e| e.as_ref().unwrap().path().is_dir()).count();
+    assert_eq!(folders, FAMILIES.len() + 1, "a folder of rules that is in no family (tests/ is the one more)");
 }
 
 /// The text below each heading.
 fn sections(explain: &str) -> Vec<(&str, &str)> {
     let parts = explain.split("## ").skip(1);
-    parts
-        .map(|part| part.split_once('\n').unwrap_or((part, "")))
-        .collect()
+    parts.map(|part| part.split_once('\n').unwrap_or((part, ""))).collect()
 }
 
 #[test]
@@ -123,25 +104,15 @@ fn every_explanation_has_the_fixed_headings_and_sources() {
         assert_eq!(headings, HEADINGS, "{}", rule.name);
         assert!(rule.explain.starts_with("## "), "{}", rule.name);
         for (heading, text) in sections(rule.explain) {
-            assert!(
-                !text.trim().is_empty(),
-                "{}: nothing under {heading}",
-                rule.name
-            );
+            assert!(!text.trim().is_empty(), "{}: nothing under {heading}", rule.name);
         }
         assert!(!rule.sources.is_empty(), "{} names no source", rule.name);
-        assert!(
-            rule.explain.lines().all(|l| l.chars().count() <= 120),
-            "{}: a line is too long",
-            rule.name
-        );
+        assert!(rule.explain.lines().all(|l| l.chars().count() <= 120), "{}: a line is too long", rule.name);
     }
 }
 
 fn examples(rule: &str, text: &str) -> Vec<Example> {
-    let read = |block: String| {
-        notation::parse(&block).unwrap_or_else(|e| panic!("{rule}: {e} in\n{block}"))
-    };
+    let read = |block: String| notation::parse(&block).unwrap_or_else(|e| panic!("{rule}: {e} in\n{block}"));
     notation::blocks(text).into_iter().map(read).collect()
 }
 
@@ -149,19 +120,13 @@ fn examples(rule: &str, text: &str) -> Vec<Example> {
 fn said(example: &Example, rule: &super::Rule) -> Vec<String> {
     let mut found = Vec::new();
     (rule.check)(&Scene::new(&example.build), &mut found);
-    let mut said: Vec<String> = found
-        .iter()
-        .map(|f| line(example, f.severity, f.rule, &f.place))
-        .collect();
+    let mut said: Vec<String> = found.iter().map(|f| line(example, f.severity, f.rule, &f.place)).collect();
     said.sort_unstable();
     said
 }
 
 fn line(example: &Example, severity: Severity, rule: &str, place: &Place) -> String {
-    format!(
-        "-> {severity} {rule} at {}",
-        notation::write_place(&example.build.board, place)
-    )
+    format!("-> {severity} {rule} at {}", notation::write_place(&example.build.board, place))
 }
 
 #[test]
@@ -170,31 +135,16 @@ fn every_bad_example_is_found_as_told_and_every_mended_one_is_clean() {
         let sections = sections(rule.explain);
         let bad = examples(rule.name, sections[2].1);
         let mended = examples(rule.name, sections[3].1);
-        assert!(
-            !bad.is_empty() && !mended.is_empty(),
-            "{} lacks an example",
-            rule.name
-        );
+        assert!(!bad.is_empty() && !mended.is_empty(), "{} lacks an example", rule.name);
         for example in bad {
-            let mut told: Vec<String> = example
-                .told
-                .iter()
-                .map(|t| line(&example, t.severity, &t.rule, &t.place))
-                .collect();
+            let mut told: Vec<String> =
+                example.told.iter().map(|t| line(&example, t.severity, &t.rule, &t.place)).collect();
             told.sort_unstable();
-            assert!(
-                !told.is_empty() && !example.clean,
-                "{}: a bad example tells no finding",
-                rule.name
-            );
+            assert!(!told.is_empty() && !example.clean, "{}: a bad example tells no finding", rule.name);
             assert_eq!(said(&example, rule), told, "{}", rule.name);
         }
         for example in mended {
-            assert!(
-                example.clean && example.told.is_empty(),
-                "{}: a mended example is not clean",
-                rule.name
-            );
+            assert!(example.clean && example.told.is_empty(), "{}: a mended example is not clean", rule.name);
             assert_eq!(said(&example, rule), Vec::<String>::new(), "{}", rule.name);
         }
     }
@@ -205,10 +155,7 @@ fn some_bad_example_reaches_the_worst_severity_or_the_board_decides() {
     // Rules of fixed severity must show it; for the others the example board's maker picks one.
     for rule in ALL.iter().filter(|r| r.severity != Severity::Wrong) {
         let worst = examples(rule.name, sections(rule.explain)[2].1);
-        let worst = worst
-            .iter()
-            .flat_map(|e| e.told.iter().map(|t| t.severity))
-            .min();
+        let worst = worst.iter().flat_map(|e| e.told.iter().map(|t| t.severity)).min();
         assert_eq!(worst, Some(rule.severity), "{}", rule.name);
     }
 }
@@ -224,9 +171,6 @@ fn a_plain_even_fill_has_no_finding_at_all() {
 
 #[test]
 fn a_rule_is_had_by_its_name() {
-    assert_eq!(
-        by_name("mixed-module-kinds").map(|r| r.name),
-        Some("mixed-module-kinds")
-    );
+    assert_eq!(by_name("mixed-module-kinds").map(|r| r.name), Some("mixed-module-kinds"));
     assert!(by_name("mixed").is_none());
 }
