@@ -5,7 +5,7 @@ use crate::repo::{Remark, Repo};
 
 const FILE_TOLD: usize = 400;
 const FILE_MOST: usize = 600;
-const FUNCTION_MOST: usize = 60;
+const FUNCTION_MOST: usize = 75;
 const MAIN_MOST: usize = 60;
 const RULE_MOST: usize = 150;
 const RULES: &str = "crates/engine/src/rules/";
@@ -48,9 +48,10 @@ fn file(path: &str, lines: usize, remarks: &mut Vec<Remark>) {
     }
 }
 
-/// A rule is `<family>/<rule>.rs`; what rules share lies beside the families.
+/// A rule is `<family>/<rule>.rs`; what rules share lies beside the families, their tests in `tests/`.
 fn is_rule(path: &str) -> bool {
-    path.strip_prefix(RULES).is_some_and(|rest| rest.contains('/') && !rest.ends_with("/mod.rs"))
+    let within = path.strip_prefix(RULES);
+    within.is_some_and(|rest| rest.contains('/') && !rest.ends_with("/mod.rs") && !rest.starts_with("tests/"))
 }
 
 fn over(path: &str, lines: usize, most: usize, remarks: &mut Vec<Remark>) {
@@ -92,6 +93,7 @@ mod tests {
         let rule = "crates/engine/src/rules/mixing/a.rs";
         assert!(words(rule, &lines(150)).is_empty());
         assert_eq!(words(rule, &lines(151)), ["151 lines, 150 are allowed"]);
+        assert!(words("crates/engine/src/rules/tests/a.rs", &lines(151)).is_empty());
         assert_eq!(words("x/src/main.rs", &lines(61)).len(), 1);
         assert!(words("x/src/a.rs", &lines(400)).is_empty());
         assert!(words("x/src/a.rs", &lines(401))[0].contains("two rooms"));
@@ -101,9 +103,9 @@ mod tests {
 
     #[test]
     fn a_long_function_is_named() {
-        let body = "    x();\n".repeat(59);
+        let body = "    x();\n".repeat(74);
         let text = format!("fn long() {{\n{body}}}\n");
-        assert_eq!(words("x/src/a.rs", &text), ["`long` has 61 lines, 60 are allowed"]);
+        assert_eq!(words("x/src/a.rs", &text), ["`long` has 76 lines, 75 are allowed"]);
     }
 
     #[test]

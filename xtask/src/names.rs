@@ -48,8 +48,21 @@ fn forgotten(repo: &Repo, path: &str) -> bool {
     }
     let name = own.pop().unwrap_or_default();
     let folder = [&parts[..=root], &own].concat().join("/");
-    let parents = ["/mod.rs", "/lib.rs", "/main.rs", ".rs"].map(|end| format!("{folder}{end}"));
-    !parents.iter().filter_map(|p| repo.files.get(p)).any(|text| declares(text, name))
+    if module(repo, &folder).any(|text| declares(text, name)) {
+        return false;
+    }
+    // A folder without a file of its own is declared, with what lies in it, one level up.
+    let Some(last) = own.pop() else {
+        return true;
+    };
+    let above = [&parts[..=root], &own].concat().join("/");
+    module(repo, &folder).next().is_some() || !module(repo, &above).any(|t| declares(t, last) && declares(t, name))
+}
+
+/// The files in which the module of a folder may stand.
+fn module<'a>(repo: &'a Repo, folder: &str) -> impl Iterator<Item = &'a String> {
+    let files = ["/mod.rs", "/lib.rs", "/main.rs", ".rs"].map(|end| format!("{folder}{end}"));
+    files.into_iter().filter_map(|path| repo.files.get(&path))
 }
 
 /// Does the text name this module, as `mod x;` or in a list of a macro?
@@ -96,6 +109,11 @@ mod tests {
         assert!(words(&[lib, b, c, d, it]).is_empty());
         let lost = ("a/src/c/e.rs", "//! E.\n");
         assert_eq!(words(&[lib, b, c, d, lost]), ["no parent module names this file"]);
+        let rules = ("a/src/lib.rs", "//! A.\nregistry! { ranks: few; }\n");
+        let few = ("a/src/ranks/few.rs", "//! F.\n");
+        assert!(words(&[rules, few]).is_empty());
+        let many = ("a/src/ranks/many.rs", "//! M.\n");
+        assert_eq!(words(&[rules, few, many]).len(), 1);
         let case = ("a/tests/it/f.rs", "//! F.\n");
         assert_eq!(words(&[it, case]).len(), 1);
     }
