@@ -4,6 +4,7 @@ mod codes;
 mod faults;
 mod files;
 mod program;
+mod published;
 mod scenarios;
 mod views;
 
