@@ -77,6 +77,11 @@ impl SetTable {
         self.controllers * self.per_controller
     }
 
+    /// The widest set that so many filled channels could make; 0 for none.
+    pub fn widest(&self, filled: usize) -> usize {
+        self.sizes.iter().map(|s| usize::from(*s)).filter(|s| *s <= filled).max().unwrap_or(0)
+    }
+
     /// Does swapping channels by `map` leave the sets as they are? (`map[c]` is where channel `c` goes.)
     pub fn is_symmetry(&self, map: &[usize]) -> bool {
         if self.listed.is_empty() {

@@ -21,8 +21,11 @@ pub fn classes(space: &Space, limits: &Limits) -> Vec<Class> {
     let mut above = u32::MAX;
     let mut found = Vec::new();
     for rate in rates(space).into_iter().take_while(|r| limits.rate.is_none_or(|least| *r >= least)) {
-        if let Some(mut own) = choices(&space.sorts, rate, slots, limits.keep_all) {
-            own.retain(|c| space.ever_fits(c.sort as u16));
+        let own = choices(&space.sorts, rate, slots, limits.keep_all).unwrap_or_default();
+        let (own, misfits): (Vec<_>, Vec<_>) = own.into_iter().partition(|c| space.ever_fits(c.sort as u16));
+        // What must stay but fits nowhere leaves nothing to plan.
+        let stuck = limits.keep_all && misfits.iter().any(|c| c.installed > 0);
+        if !own.is_empty() && !stuck {
             let choices = prune::drop_covered(space, rate, own, slots);
             let binding = choices.iter().map(|c| binds(space, c, rate, above)).collect();
             found.push(Class { rate, choices, binding });

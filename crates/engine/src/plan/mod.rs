@@ -1,6 +1,7 @@
 //! The exact planner: every population worth having, and what each gains and loses.
 
 mod about;
+mod bound;
 mod choose;
 mod class;
 mod conflict;

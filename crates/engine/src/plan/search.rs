@@ -4,22 +4,26 @@
 //! totals alone, and bandwidth on the arrangement: for each total the best arrangement is looked up, socket by socket.
 //! A support is skipped where no total of it could stand beside the front even at the bandwidth of the widest sets.
 
+use super::bound;
 use super::class::{self, Class};
-use super::frame::{Content, Frame, Space, is_wrong};
+use super::frame::{Content, Space, is_wrong};
 use super::front::Front;
 use super::kinds::{Objectives, Proof};
 use super::offers::{Choice, Unit};
 use super::prune;
-use super::socket::{Support, Table};
-use crate::bandwidth;
+use super::socket::{Entry, Support, Table};
 use crate::rules::Scope;
 use domain::{Bandwidth, Build, Capacity, DataRate};
+use std::collections::HashMap;
 use std::rc::Rc;
 
-/// Arrangements that one search looks at before it says how far its proof goes.
-const BUDGET: u64 = 40_000_000;
-/// Cells of a grid of totals that are worth laying out.
-const CELLS_MOST: usize = 6_000_000;
+/// Totals, splits and arrangements that one search looks at before it says how far its proof goes; singles and pairs
+/// are always searched whole.
+const BUDGET: u64 = 3_000_000;
+/// Arrangements of one socket looked at for a pair at most.
+const BUDGET_PAIR: u64 = 40_000_000;
+/// Supports up to this size are searched whatever it takes.
+const PAIR: usize = 2;
 /// Sorts in one support at most.
 const SUPPORT_MOST: usize = 8;
 
@@ -55,7 +59,7 @@ pub struct Outcome {
 
 /// Searches a space under limits.
 pub fn search(space: &Space, limits: &Limits) -> Outcome {
-    let mut run = Run { space, limits, front: Front::default(), looked_at: 0, cut: None };
+    let mut run = Run { space, limits, front: Front::default(), looked_at: 0, formed: false, cut: None };
     let classes = class::classes(space, limits);
     let widest = classes.iter().map(|c| c.choices.len()).max().unwrap_or(0);
     for size in 1..=widest {
@@ -63,8 +67,13 @@ pub fn search(space: &Space, limits: &Limits) -> Outcome {
             run.cut = run.cut.or(Some(size - 1));
             break;
         }
+        run.formed = false;
         for class in &classes {
             run.extend(class, size, 0, &mut Vec::new());
+        }
+        if !run.formed {
+            // Every larger support holds one of this size, and all of these clash.
+            break;
         }
     }
     let proof = run.cut.map_or(Proof::Complete, |different| Proof::UpTo { different });
@@ -76,6 +85,8 @@ struct Run<'a> {
     limits: &'a Limits,
     front: Front<Found>,
     looked_at: u64,
+    /// Was there any support of this size that does not clash?
+    formed: bool,
     /// Largest support size that was searched whole, where a larger one was not.
     cut: Option<usize>,
 }
@@ -98,14 +109,21 @@ impl Run<'_> {
     fn extend(&mut self, class: &Class, size: usize, from: usize, picked: &mut Vec<usize>) {
         let own = &class.choices;
         if picked.len() == size {
+            self.formed = true;
             let left_out = |c: &usize| self.limits.keep_all && own[*c].installed > 0 && !picked.contains(c);
             // Without a binding sort the same arrangements were seen at a higher rate.
             if picked.iter().any(|p| class.binding[*p]) && !(0..own.len()).any(|c| left_out(&c)) {
+                if size > PAIR && self.looked_at >= BUDGET {
+                    return self.cut_at(size);
+                }
                 self.support(class.rate, picked.iter().map(|p| &own[*p]).collect());
             }
             return;
         }
         for next in from..own.len() {
+            if self.cut.is_some_and(|c| c < size) {
+                return;
+            }
             picked.push(next);
             let sorts: Vec<u16> = picked.iter().map(|p| own[*p].sort as u16).collect();
             if !prune::clash(self.space, &sorts) {
@@ -118,30 +136,19 @@ impl Run<'_> {
     fn support(&mut self, rate: DataRate, picked: Vec<&Choice>) {
         let size = picked.len();
         let support = Support::new(self.space, rate, picked);
-        if support.cells() > CELLS_MOST {
-            self.cut_at(size);
-            return;
-        }
-        let ceiling = ceiling(&support);
-        let mut live = vec![false; support.cells()];
-        let mut most = vec![0usize; size + 1];
+        let ceiling = bound::ceiling(&support);
+        let mut live: Vec<(usize, Vec<usize>)> = Vec::new();
         let mut totals = vec![0usize; size];
-        each_total(&support, &mut totals, 0, self.space.slots(), &mut |totals, n| {
-            let cell = cell(&support, totals);
-            if let Some(objectives) = self.objectives(&support, totals, ceiling[n], None)
-                && !self.front.covers(&objectives)
-            {
-                live[cell] = true;
-                most[size] = most[size].max(n);
-                most.iter_mut().zip(totals).for_each(|(m, t)| *m = (*m).max(*t));
+        let mut seen = 0;
+        self.each_total(&support, &mut totals, 0, (self.space.slots(), 0, 0), &mut |totals, n| {
+            seen += 1;
+            if self.stands(&support, totals, ceiling[n]) {
+                live.push((cell(&support, totals), totals.to_vec()));
             }
         });
-        if most[size] == 0 {
-            return;
-        }
-        let spent: f64 = self.space.frames.iter().map(|f| support.estimate(f)).sum();
-        if self.looked_at as f64 + spent > BUDGET as f64 && size > 1 {
-            self.cut_at(size);
+        let useful = bound::refine(&support, &mut live, |totals, mbs| self.stands(&support, totals, mbs));
+        self.looked_at += seen;
+        if live.is_empty() {
             return;
         }
         let mut tables: Vec<Rc<Table>> = Vec::new();
@@ -149,7 +156,11 @@ impl Run<'_> {
             let table = if frame.like < f {
                 tables[frame.like].clone()
             } else {
-                let table = Rc::new(support.table(frame, &most, BUDGET.saturating_sub(self.looked_at)));
+                let table = Rc::new(support.table(
+                    frame,
+                    &useful[f],
+                    if size > PAIR { BUDGET.saturating_sub(self.looked_at) } else { BUDGET_PAIR },
+                ));
                 self.looked_at += table.looked_at;
                 if !table.complete {
                     self.cut_at(size);
@@ -159,6 +170,42 @@ impl Run<'_> {
             tables.push(table);
         }
         self.combine(&support, &tables, &live);
+    }
+
+    /// Could a total stand beside the front at this bandwidth?
+    fn stands(&self, support: &Support, totals: &[usize], mbs: u64) -> bool {
+        self.objectives(support, totals, mbs, None).is_some_and(|o| !self.front.covers(&o))
+    }
+
+    /// Every total with at least one of each sort, as far as slots, budget and capacity reach. `used`: slots left,
+    /// price and MiB so far.
+    fn each_total(
+        &self,
+        support: &Support,
+        totals: &mut Vec<usize>,
+        from: usize,
+        used: (usize, i64, u64),
+        each: &mut impl FnMut(&[usize], usize),
+    ) {
+        let (left, price, mib) = used;
+        if from == totals.len() {
+            each(totals, totals.iter().sum());
+            return;
+        }
+        let rest = totals.len() - from - 1;
+        let choice = support.choices[from];
+        for n in 1..=choice.most().min(left.saturating_sub(rest)) {
+            let price = price.saturating_add(choice.prices[n]);
+            let mib = mib + choice.sample.capacity.mib() * n as u64;
+            let over = self.limits.budget.is_some_and(|b| price > b)
+                || (self.usable_is_raw() && self.limits.most.is_some_and(|m| mib > m.mib()));
+            if over {
+                break;
+            }
+            totals[from] = n;
+            self.each_total(support, totals, from + 1, (left - n, price, mib), each);
+        }
+        totals[from] = 0;
     }
 
     fn cut_at(&mut self, size: usize) {
@@ -209,48 +256,37 @@ impl Run<'_> {
     }
 
     /// Joins the sockets' arrangements to totals and puts what is worth having into the front.
-    fn combine(&mut self, support: &Support, tables: &[Rc<Table>], live: &[bool]) {
-        let mut heads = vec![NONE; support.cells()];
+    fn combine(&mut self, support: &Support, tables: &[Rc<Table>], live: &[(usize, Vec<usize>)]) {
+        let mut heads: HashMap<usize, u32> = HashMap::from([(0, 0)]);
         let mut links: Vec<Link> = vec![Link { usable: 0, mbs: 0, before: NONE, entry: NONE, next: NONE }];
-        heads[0] = 0;
-        let mut filled = vec![0usize];
         let dims: Vec<usize> = support.choices.iter().map(|c| c.most()).collect();
-        for (t, table) in tables.iter().enumerate() {
-            let last = t + 1 == tables.len();
-            let mut next_heads = vec![NONE; heads.len()];
-            let mut next_filled = Vec::new();
-            for from in &filled {
-                let base = split(support, *from);
+        let Some((last, before)) = tables.split_last() else { return };
+        for table in before {
+            let mut next = HashMap::new();
+            let mut filled: Vec<usize> = heads.keys().copied().collect();
+            filled.sort_unstable();
+            for from in filled {
+                let base = split(support, from);
                 for (e, entry) in table.entries.iter().enumerate() {
-                    let cell = from + entry.at;
                     let fits = base.iter().zip(&entry.counts).zip(&dims).all(|((b, c), d)| b + usize::from(*c) <= *d);
-                    if !fits || (last && !live[cell]) {
-                        continue;
-                    }
-                    let mut link = heads[*from];
-                    while link != NONE {
-                        let before = links[link as usize];
-                        let sum = Link {
-                            usable: before.usable + entry.usable,
-                            mbs: before.mbs + entry.mbs,
-                            before: link,
-                            entry: e as u32,
-                            next: NONE,
-                        };
-                        if next_heads[cell] == NONE {
-                            next_filled.push(cell);
-                        }
-                        place(&mut links, &mut next_heads[cell], sum);
-                        link = before.next;
+                    if fits {
+                        join(&mut links, heads[&from], e, entry, next.entry(from + entry.at).or_insert(NONE));
                     }
                 }
             }
-            heads = next_heads;
-            filled = next_filled;
+            heads = next;
         }
-        filled.sort_unstable();
-        for cell in filled {
-            self.offer(support, tables, &links, cell, heads[cell]);
+        for (cell, totals) in live {
+            let mut head = NONE;
+            for (e, entry) in last.entries.iter().enumerate() {
+                let fits = entry.counts.iter().zip(totals).all(|(c, t)| usize::from(*c) <= *t);
+                if fits && let Some(from) = heads.get(&(cell - entry.at)) {
+                    join(&mut links, *from, e, entry, &mut head);
+                }
+            }
+            if head != NONE {
+                self.offer(support, tables, &links, *cell, head);
+            }
         }
     }
 
@@ -374,6 +410,17 @@ pub fn build(space: &Space, rooms: &[(usize, Vec<Rc<Content>>)]) -> Build {
     build
 }
 
+/// Adds a socket's entry to every way so far.
+fn join(links: &mut Vec<Link>, from: u32, e: usize, entry: &Entry, head: &mut u32) {
+    let mut link = from;
+    while link != NONE {
+        let before = links[link as usize];
+        let (usable, mbs) = (before.usable + entry.usable, before.mbs + entry.mbs);
+        place(links, head, Link { usable, mbs, before: link, entry: e as u32, next: NONE });
+        link = before.next;
+    }
+}
+
 /// Puts a way to a total into its list: per usable capacity only the most bandwidth stays.
 fn place(links: &mut Vec<Link>, head: &mut u32, sum: Link) {
     let mut at = *head;
@@ -410,55 +457,4 @@ fn cell(support: &Support, totals: &[usize]) -> usize {
 
 fn split(support: &Support, cell: usize) -> Vec<usize> {
     support.choices.iter().zip(&support.strides).map(|(c, s)| cell / s % (c.most() + 1)).collect()
-}
-
-/// Every total with at least one of each sort, in no more than `slots`.
-fn each_total(
-    support: &Support,
-    totals: &mut Vec<usize>,
-    from: usize,
-    left: usize,
-    each: &mut impl FnMut(&[usize], usize),
-) {
-    if from == totals.len() {
-        let n = totals.iter().sum();
-        each(totals, n);
-        return;
-    }
-    let rest = totals.len() - from - 1;
-    for n in 1..=support.choices[from].most().min(left.saturating_sub(rest)) {
-        totals[from] = n;
-        each_total(support, totals, from + 1, left - n, each);
-    }
-    totals[from] = 0;
-}
-
-/// The most bandwidth (MB/s) that so many modules could have, whatever they are: one set a socket, as wide as the
-/// modules reach, at the best factor that this support has.
-fn ceiling(support: &Support) -> Vec<u64> {
-    let frames = &support.space.frames;
-    let share = |frame: &Frame, n: usize| {
-        let factor = frame
-            .classes
-            .iter()
-            .flat_map(|c| support.alphabets[c].contents.iter())
-            .map(|c| c.factor)
-            .fold(0.0, f64::max);
-        let model = &frame.processor.bandwidth;
-        let all = frame.table.channels();
-        let width = n.min(frame.channels.len()) as f64;
-        let share = bandwidth::width_share(model, width, all as f64) * factor * (1.0 + 1e-9);
-        bandwidth::sustained(&frame.processor, support.rate, share).mbs() + 1
-    };
-    let slots = support.space.slots();
-    let mut given = vec![0usize; frames.len()];
-    let mut sums = vec![frames.iter().map(|f| share(f, 0)).sum::<u64>()];
-    for _ in 0..slots {
-        let gain = |f: usize| share(&frames[f], given[f] + 1) - share(&frames[f], given[f]);
-        let best = (0..frames.len()).max_by_key(|f| gain(*f)).unwrap_or(0);
-        let more = sums[sums.len() - 1] + gain(best);
-        given[best] += 1;
-        sums.push(more);
-    }
-    sums
 }

@@ -1,5 +1,6 @@
 //! All arrangements of one socket worth having: for each count of each sort, the best bandwidth.
 
+use super::bound::Useful;
 use super::frame::{Content, Frame, Space, is_wrong};
 use super::offers::Choice;
 use crate::bandwidth;
@@ -71,51 +72,28 @@ impl<'a> Support<'a> {
         Self { space, rate, choices, strides, alphabets }
     }
 
-    /// Cells of the grid of totals.
-    pub fn cells(&self) -> usize {
-        self.choices.iter().fold(1, |n: usize, c| n.saturating_mul(c.most() + 1))
-    }
-
-    /// About how many arrangements a socket has.
-    pub fn estimate(&self, frame: &Frame) -> f64 {
-        let size = |c: &usize| self.alphabets[&frame.classes[*c]].contents.len() as f64;
-        let symmetry = &frame.symmetry;
-        let mut all = 1.0f64;
-        let mut run = 0.0f64;
-        for (b, block) in symmetry.blocks.iter().enumerate() {
-            let mut own = 1.0f64;
-            let mut inner = 0.0;
-            for (i, c) in block.iter().enumerate() {
-                inner = if symmetry.like_last_inside[i] { inner + 1.0 } else { 0.0 };
-                own *= (size(c) + inner) / (inner + 1.0);
-            }
-            run = if symmetry.like_last_block[b] { run + 1.0 } else { 0.0 };
-            all *= (own + run) / (run + 1.0);
-        }
-        all
-    }
-
     /// Looks at every arrangement of a socket that symmetry leaves apart, at most `budget` of them.
     ///
-    /// `most` holds the most units of each sort that are of use and, behind them, the most in all.
-    pub fn table(&self, frame: &Frame, most: &[usize], budget: u64) -> Table {
+    /// Only counts that are of use are kept.
+    pub fn table(&self, frame: &Frame, useful: &Useful, budget: u64) -> Table {
         let blocks = frame.symmetry.blocks.iter().enumerate();
         let sequence = blocks.flat_map(|(b, block)| block.iter().enumerate().map(move |(i, c)| (b, i, *c))).collect();
-        self.walk(frame, sequence, most, budget, false)
+        self.walk(frame, sequence, useful, budget, false)
     }
 
     /// Every valid arrangement of a socket, not only the best of each count.
     pub fn every(&self, frame: &Frame, budget: u64) -> Table {
         let mut most: Vec<usize> = self.choices.iter().map(|c| c.most()).collect();
         most.push(frame.slots);
-        self.walk(frame, (0..frame.channels.len()).map(|c| (0, c, c)).collect(), &most, budget, true)
+        let useful = Useful { cells: None, most };
+        self.walk(frame, (0..frame.channels.len()).map(|c| (0, c, c)).collect(), &useful, budget, true)
     }
 
     fn walk(
         &self,
         frame: &Frame,
         sequence: Vec<(usize, usize, usize)>,
-        most: &[usize],
+        useful: &Useful,
         budget: u64,
         keep_every: bool,
     ) -> Table {
@@ -135,7 +113,7 @@ impl<'a> Support<'a> {
             dead: HashSet::new(),
             known: HashMap::new(),
             table: Table { entries: Vec::new(), complete: true, looked_at: 0 },
-            most: most.to_vec(),
+            useful,
             budget,
             keep_every,
         };
@@ -200,8 +178,7 @@ struct Walk<'s, 'a> {
     dead: HashSet<usize>,
     known: HashMap<(usize, u64), usize>,
     table: Table,
-    /// The most units of each sort that are of use and, behind them, the most in all.
-    most: Vec<usize>,
+    useful: &'s Useful,
     budget: u64,
     keep_every: bool,
 }
@@ -233,12 +210,12 @@ impl Walk<'_, '_> {
             let content = &alphabet.contents[room];
             let own = &alphabet.counts[room];
             let all: usize = self.counts.iter().chain(own).map(|n| usize::from(*n)).sum();
-            let fits = all <= self.most[own.len()]
+            let fits = all <= self.useful.most[own.len()]
                 && self
                     .counts
                     .iter()
                     .zip(own)
-                    .zip(&self.most)
+                    .zip(&self.useful.most)
                     .all(|((have, add), most)| usize::from(have + add) <= *most);
             if !fits {
                 continue;
@@ -265,7 +242,8 @@ impl Walk<'_, '_> {
         self.table.looked_at += 1;
         let n = self.frame.channels.len();
         let at: usize = self.counts.iter().zip(&self.support.strides).map(|(c, s)| usize::from(*c) * s).sum();
-        if self.dead.contains(&at) {
+        let of_use = self.useful.cells.as_ref().is_none_or(|cells| cells.contains(&at));
+        if !of_use || self.dead.contains(&at) {
             return;
         }
         let total: u64 = self.capacities[..n].iter().sum();
