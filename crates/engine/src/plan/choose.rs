@@ -1,8 +1,8 @@
 //! The few plans a person sees, chosen by a stated rule, with what each gains and loses.
 //!
 //! The rule: plans that the maker stands behind before others; then the cheapest, the most bandwidth, at each data
-//! rate the lowest price per GB/s among even and among uneven fills, the most free slots among even fills, and the most
-//! capacity. At most seven, cheapest first.
+//! rate the lowest price per GB/s of an even fill (of an uneven one where nothing even fits), the most free slots, the
+//! most capacity, and the most free slots at that capacity. At most seven, cheapest first.
 
 use super::kinds::{Objectives, Plan};
 use domain::finding::Severity;
@@ -34,27 +34,27 @@ pub fn choose(mut front: Vec<Plan>) -> (Vec<Plan>, Vec<usize>) {
     rates.sort_unstable_by(|a, b| b.cmp(a));
     rates.dedup();
     let even: Vec<bool> = front.iter().map(is_even).collect();
-    for balanced in [true, false] {
-        for rate in &rates {
-            let best = pool
-                .iter()
-                .copied()
-                .filter(|i| o(i, &front).rate == *rate && even[*i] == balanced && !o(i, &front).usable.is_zero())
-                .min_by(|a, b| by_value(&front[*a].objectives, &front[*b].objectives));
-            let step = if balanced { "even" } else { "uneven" };
-            pick(best, format!("the lowest price per GB/s of an {step} fill at {rate}"), &mut front);
-        }
-        if balanced {
-            let room = pool
-                .iter()
-                .copied()
-                .filter(|i| even[*i])
-                .min_by_key(|i| (Reverse(o(i, &front).free), o(i, &front).price));
-            pick(room, "the most slots left free by an even fill".into(), &mut front);
-            let largest = pool.iter().copied().max_by_key(|i| (o(i, &front).usable, Reverse(o(i, &front).price)));
-            pick(largest, "the most capacity".into(), &mut front);
-        }
+    // Uneven fills are shown by value only where nothing even fits.
+    let balanced = pool.iter().any(|i| even[*i]);
+    for rate in &rates {
+        let best = pool
+            .iter()
+            .copied()
+            .filter(|i| o(i, &front).rate == *rate && even[*i] == balanced && !o(i, &front).usable.is_zero())
+            .min_by(|a, b| by_value(&front[*a].objectives, &front[*b].objectives));
+        let step = if balanced { "even" } else { "uneven" };
+        pick(best, format!("the lowest price per GB/s of an {step} fill at {rate}"), &mut front);
     }
+    let most = pool.iter().map(|i| o(i, &front).usable).max();
+    let alike = || pool.iter().copied().filter(|i| even[*i] == balanced);
+    let room = alike().min_by_key(|i| (Reverse(o(i, &front).free), o(i, &front).price));
+    pick(room, format!("the most slots left free by an {} fill", if balanced { "even" } else { "uneven" }), &mut front);
+    let largest = pool.iter().copied().max_by_key(|i| (o(i, &front).usable, Reverse(o(i, &front).price)));
+    pick(largest, "the most capacity".into(), &mut front);
+    let grow = alike()
+        .filter(|i| Some(o(i, &front).usable) == most)
+        .min_by_key(|i| (Reverse(o(i, &front).free), o(i, &front).price));
+    pick(grow, "the most slots left free at the most capacity".into(), &mut front);
     chosen.sort_by_key(|i| o(i, &front));
     for plan in &mut front {
         if plan.why.is_empty() {
