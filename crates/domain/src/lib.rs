@@ -12,6 +12,8 @@ pub mod money;
 pub mod need;
 pub mod processor;
 pub mod quantity;
+pub mod reading;
+pub mod snapshot;
 pub mod source;
 pub mod stock;
 
@@ -24,5 +26,7 @@ pub use money::{Currency, Money};
 pub use need::Need;
 pub use processor::Processor;
 pub use quantity::{Bandwidth, Capacity, DataRate, Height, Watts};
+pub use reading::{ModuleReading, Origin};
+pub use snapshot::Snapshot;
 pub use source::{Cited, Mark, SourceId};
 pub use stock::{Condition, Lot};

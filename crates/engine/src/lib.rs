@@ -1,6 +1,8 @@
 //! Pure answers over the domain: rules, data rate, interleave regions, bandwidth, plans. No I/O, no clock.
 
 pub mod bandwidth;
+pub mod compare;
+pub mod draft;
 pub mod interleave;
 pub mod judge;
 pub mod notation;
@@ -10,6 +12,7 @@ pub mod power;
 pub mod rate;
 pub mod rules;
 pub mod scene;
+pub mod screen;
 pub mod usable;
 
 pub use scene::Scene;

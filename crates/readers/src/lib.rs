@@ -1,3 +1,10 @@
-//! Readers: what labels, SPD dumps and machine listings say, as values of the domain.
+//! Readers: what labels, SPD contents and machines' reports say, as values of the domain. No reader fails whole where
+//! a part can be read, and none panics, whatever bytes it is given.
 
+pub mod edac;
 pub mod label;
+pub mod part_number;
+pub mod redfish;
+pub mod smbios;
+pub mod snapshot;
+pub mod spd;

@@ -1,0 +1,1 @@
+//! Error counters of the Linux kernel (EDAC), from its files.

@@ -1,0 +1,1 @@
+//! Part numbers of the large module makers, by their published schemes.

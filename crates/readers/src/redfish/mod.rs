@@ -1,0 +1,1 @@
+//! Redfish resources (DMTF DSP0266), from a service or a saved tree.

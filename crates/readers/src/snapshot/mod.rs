@@ -1,0 +1,1 @@
+//! A snapshot as one JSON document, written and read.
