@@ -1,0 +1,210 @@
+//! Faults planted in a small machine, each told by its name, and none in the untouched one.
+
+use super::*;
+use domain::module::{Generation, Kind};
+use domain::reading::{ModuleReading, Origin};
+use domain::snapshot::{
+    ErrorController, ErrorCounts, ErrorModule, SeenModule, SeenProcessor, SeenRate, SeenSlot, SlotState,
+};
+use domain::{Capacity, DataRate};
+
+fn module(part: &str, gib: u64) -> SeenModule {
+    let rate = DataRate::from_mts(2666);
+    SeenModule {
+        reading: ModuleReading {
+            generation: Some(Generation::Ddr4),
+            kind: Some(Kind::Rdimm),
+            capacity: Some(Capacity::from_gib(gib)),
+            rate: Some(rate),
+            part_number: Some(part.to_string()),
+            ..ModuleReading::default()
+        },
+        running: Some(SeenRate { rate, raw: 2666 }),
+        ..SeenModule::default()
+    }
+}
+
+/// Two sockets of three channels of two slots: `P1-A1` … `P2-C2`, the first slots and the second ones of channel A filled.
+fn machine() -> (Snapshot, Places) {
+    let (mut snapshot, mut places) = (Snapshot::default(), Places::new());
+    for socket in 0..2u8 {
+        snapshot.processors.push(SeenProcessor {
+            origin: Origin::Smbios,
+            handle: format!("0x040{socket}"),
+            name: format!("CPU{}", socket + 1),
+            model: None,
+            present: Some(true),
+            cores: None,
+        });
+        for channel in 0..3u8 {
+            for position in 0..2u8 {
+                let handle = format!("0x11{socket}{channel}{position}");
+                places.insert(handle.clone(), Where { socket, controller: None, channel, position: Some(position) });
+                let part = if socket == 0 { ("M393A4K40CB2-CTD", 32) } else { ("HMA82GR7JJR4N-VK", 16) };
+                let held = (position == 0 || channel == 0).then(|| module(part.0, part.1));
+                snapshot.slots.push(SeenSlot {
+                    origin: Origin::Smbios,
+                    handle,
+                    array: None,
+                    name: format!("P{}-{}{}", socket + 1, char::from(b'A' + channel), position + 1),
+                    bank: None,
+                    location: Default::default(),
+                    processor: None,
+                    state: if held.is_some() { SlotState::Filled } else { SlotState::Empty },
+                    module: held,
+                });
+            }
+        }
+    }
+    (snapshot, places)
+}
+
+fn slot<'a>(snapshot: &'a mut Snapshot, name: &str) -> &'a mut SeenSlot {
+    snapshot.slots.iter_mut().find(|s| s.name == name).unwrap()
+}
+
+fn empty(slot: &mut SeenSlot) {
+    slot.module = None;
+    slot.state = SlotState::Empty;
+}
+
+fn found(change: impl FnOnce(&mut Snapshot)) -> Vec<(What, String)> {
+    let (before, places) = machine();
+    let mut now = before.clone();
+    change(&mut now);
+    let compared = compare(&Expected::snapshot(&before, &places), &now, &places);
+    compared.differences.into_iter().map(|d| (d.what, d.slots.join(" "))).collect()
+}
+
+#[test]
+fn an_untouched_machine_has_no_difference() {
+    assert_eq!(found(|_| {}), []);
+}
+
+#[test]
+fn one_missing_module_is_first_of_all_not_seated() {
+    let (before, places) = machine();
+    let mut now = before.clone();
+    empty(slot(&mut now, "P1-B1"));
+    let compared = compare(&Expected::snapshot(&before, &places), &now, &places);
+    let [one] = compared.differences.as_slice() else { panic!("{:?}", compared.differences) };
+    assert_eq!((one.what, one.slots.join(" ")), (What::Missing, "P1-B1".to_string()));
+    assert_eq!(one.causes.first().map(|c| c.what.as_str()), Some("not fully seated"));
+}
+
+#[test]
+fn moves_and_exchanges_are_told_apart() {
+    let exchange = |now: &mut Snapshot| {
+        let (a, b) = (slot(now, "P1-A1").module.clone(), slot(now, "P2-B1").module.clone());
+        slot(now, "P1-A1").module = b;
+        slot(now, "P2-B1").module = a;
+    };
+    assert_eq!(found(exchange), [(What::Swapped, "P1-A1 P2-B1".to_string())]);
+    let away = |now: &mut Snapshot| {
+        let held = slot(now, "P1-B1").module.take();
+        empty(slot(now, "P1-B1"));
+        let to = slot(now, "P1-C2");
+        (to.module, to.state) = (held, SlotState::Filled);
+    };
+    assert_eq!(found(away), [(What::WrongSlot, "P1-B1 P1-C2".to_string())]);
+}
+
+#[test]
+fn a_whole_channel_or_socket_is_told_once() {
+    let channel = |now: &mut Snapshot| ["P1-A1", "P1-A2"].into_iter().for_each(|n| empty(slot(now, n)));
+    assert_eq!(found(channel), [(What::ChannelGone, "P1-A1 P1-A2".to_string())]);
+    let socket = |now: &mut Snapshot| {
+        now.processors[1].present = Some(false);
+        now.slots.retain(|s| s.name.starts_with("P1"));
+    };
+    assert_eq!(found(socket), [(What::SocketGone, "P2-A1 P2-A2 P2-B1 P2-C1".to_string())]);
+}
+
+#[test]
+fn two_faults_at_once_are_both_told() {
+    let both = |now: &mut Snapshot| {
+        empty(slot(now, "P2-C1"));
+        slot(now, "P1-A2").module.as_mut().unwrap().reading.capacity = Some(Capacity::from_gib(16));
+    };
+    assert_eq!(found(both), [(What::Missing, "P2-C1".to_string()), (What::Smaller, "P1-A2".to_string())]);
+    let crossed = |now: &mut Snapshot| {
+        let (a, b) = (slot(now, "P1-A1").module.clone(), slot(now, "P2-B1").module.clone());
+        slot(now, "P1-A1").module = b;
+        slot(now, "P2-B1").module = a;
+        slot(now, "P1-A1").module.as_mut().unwrap().reading.capacity = Some(Capacity::from_gib(8));
+    };
+    assert_eq!(found(crossed), [(What::Swapped, "P1-A1 P2-B1".to_string()), (What::Smaller, "P1-A1".to_string())]);
+}
+
+#[test]
+fn a_slower_module_is_the_first_reason_for_a_lower_rate() {
+    let (before, places) = machine();
+    let mut now = before.clone();
+    let slow = DataRate::from_mts(2133);
+    for slot in now.slots.iter_mut().filter_map(|s| s.module.as_mut()) {
+        slot.running = Some(SeenRate { rate: slow, raw: 2133 });
+    }
+    slot(&mut now, "P1-B1").module.as_mut().unwrap().reading.rate = Some(slow);
+    slot(&mut now, "P1-B1").module.as_mut().unwrap().reading.part_number = Some("M393A4K40BB0-CPB".into());
+    let compared = compare(&Expected::snapshot(&before, &places), &now, &places);
+    let words: Vec<_> = compared.differences.iter().map(|d| (d.what, d.slots.len())).collect();
+    assert_eq!(words, [(What::DifferentPart, 1), (What::Slower, 8)]);
+    let slower = &compared.differences[1];
+    assert!(slower.causes[0].why.contains("P1-B1"), "{:?}", slower.causes);
+}
+
+#[test]
+fn counters_are_placed_by_the_drivers_numbers() {
+    let (before, places) = machine();
+    let mut now = before.clone();
+    now.errors = ErrorCounts::Read(vec![ErrorController {
+        index: 1,
+        seconds: Some(7200),
+        modules: vec![
+            ErrorModule {
+                label: Some("CPU_SrcID#1_MC#0_Chan#2_DIMM#0".into()),
+                corrected: Some(12),
+                ..Default::default()
+            },
+            ErrorModule {
+                label: Some("CPU_SrcID#1_MC#0_Chan#0_DIMM#1".into()),
+                corrected: Some(0),
+                ..Default::default()
+            },
+        ],
+        ..Default::default()
+    }]);
+    let compared = compare(&Expected::snapshot(&before, &places), &now, &places);
+    let [one] = compared.differences.as_slice() else { panic!("{:?}", compared.differences) };
+    assert_eq!((one.what, one.place.as_str()), (What::Errors, "P2-C1"));
+    assert_eq!(one.seen, "12 corrected, 0 uncorrected in 2 h");
+}
+
+#[test]
+fn other_names_are_matched_by_place_and_said_to_be() {
+    let (before, places) = machine();
+    let mut now = before.clone();
+    now.slots.iter_mut().for_each(|s| {
+        s.name = format!("slot {}", s.handle);
+        s.handle = format!("{}f", s.handle);
+    });
+    let there: Places = places.iter().map(|(h, w)| (format!("{h}f"), *w)).collect();
+    now.slots[0].module = None;
+    now.slots[0].state = SlotState::Empty;
+    let compared = compare(&Expected::snapshot(&before, &places), &now, &there);
+    assert_eq!(compared.matched_by, MatchedBy::Place);
+    let words: Vec<_> = compared.differences.iter().map(|d| (d.what, d.slots.join(" "))).collect();
+    assert_eq!(words, [(What::Missing, "P1-A1".to_string())]);
+    assert!(compared.untold.iter().any(|u| u.contains("confirm one by hand")), "{:?}", compared.untold);
+}
+
+#[test]
+fn what_cannot_be_told_is_said() {
+    let (before, places) = machine();
+    let mut now = before.clone();
+    slot(&mut now, "P1-A1").module.as_mut().unwrap().running = None;
+    let compared = compare(&Expected::snapshot(&before, &places), &now, &places);
+    assert!(compared.differences.is_empty());
+    assert!(compared.untold.iter().any(|u| u.contains("1 of 8 modules do not report it")), "{:?}", compared.untold);
+    assert!(compared.untold.iter().any(|u| u.starts_with("exchanges among like modules")), "{:?}", compared.untold);
+}
