@@ -2,3 +2,5 @@
 
 mod label_properties;
 mod labels;
+mod redfish_captures;
+mod redfish_damage;
