@@ -23,6 +23,7 @@ pub use read::build::{Resolve, Unread};
 pub use schema::schemas;
 pub use text::Place;
 
+use domain::shop::Shop;
 use domain::{Build, Lot, Need};
 
 impl Library {
@@ -53,5 +54,14 @@ impl Library {
         let mut task = read::build::Task::new(self, input, resolve);
         let lots = read::stock::stock(&mut reading, &mut task, &input.name, &input.bytes);
         reading.finish(lots.map(|(lots, _)| lots))
+    }
+    /// Reads a shop's settings.
+    ///
+    /// # Errors
+    /// All faults of the file.
+    pub fn shop(&self, input: &Input<'_>) -> Result<Shop, CatalogError> {
+        let mut reading = reading::Reading::default();
+        let shop = read::shop::shop(&mut reading, &input.name, &input.bytes);
+        reading.finish(shop)
     }
 }

@@ -2,6 +2,7 @@
 
 use crate::shape::board::BoardFile;
 use crate::shape::processor::{ModulesFile, ProcessorFile};
+use crate::shape::shop::ShopFile;
 use crate::shape::task::{BuildFile, NeedFile, StockFile};
 use schemars::{JsonSchema, Schema, schema_for};
 
@@ -13,6 +14,7 @@ pub fn schemas() -> Vec<(&'static str, String)> {
         ("modules", schema::<ModulesFile>()),
         ("need", schema::<NeedFile>()),
         ("processor", schema::<ProcessorFile>()),
+        ("shop", schema::<ShopFile>()),
         ("stock", schema::<StockFile>()),
     ]
 }

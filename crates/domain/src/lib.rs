@@ -13,6 +13,7 @@ pub mod need;
 pub mod processor;
 pub mod quantity;
 pub mod reading;
+pub mod shop;
 pub mod snapshot;
 pub mod source;
 pub mod stock;

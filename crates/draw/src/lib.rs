@@ -1,4 +1,5 @@
 //! Drawings: a build and its findings become one [`Drawing`], which is printed as SVG or as terminal text.
+//! Sheets of paper, with that drawing among their blocks, are printed as PDF.
 //!
 //! `MapInput → slot views → rows of cells → places and shapes → svg, text`. No I/O, no clock, no HTML.
 
@@ -12,7 +13,9 @@ mod look;
 pub mod measure;
 mod paint;
 pub mod palette;
+pub mod pdf;
 mod place;
+pub mod sheet;
 mod state;
 pub mod svg;
 pub mod text;

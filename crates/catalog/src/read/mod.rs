@@ -11,4 +11,5 @@ pub(crate) mod module;
 pub(crate) mod need;
 pub(crate) mod processor;
 mod ruling;
+pub(crate) mod shop;
 pub(crate) mod stock;

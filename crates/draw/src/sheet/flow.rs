@@ -1,0 +1,294 @@
+//! Blocks onto pages, one below the other; what does not fit goes over to the next page, headers with it.
+
+use super::face::{self, Face};
+use super::page::{self, Page, Stroke};
+use super::{Block, PER_MM, Paper, Sheet, Step, Sticker, Table, picture, rows, stickers};
+use crate::drawing::Drawing;
+use crate::palette::{LIGHT, Tone};
+
+const SIDE: f64 = 18.0 * PER_MM;
+const TOP: f64 = 16.0 * PER_MM;
+const FOOT: f64 = 18.0 * PER_MM;
+const BODY: f64 = 10.0;
+const LEAD: f64 = 13.5;
+const SMALL: f64 = 8.0;
+
+/// Breaks a sheet into pages, with the foot on each.
+pub fn flow(sheet: &Sheet, paper: Paper) -> Vec<Page> {
+    let (width, height) = paper.size();
+    let mut flow = Flow { pages: Vec::new(), width, height, y: TOP };
+    flow.turn();
+    flow.head(sheet);
+    for (at, block) in sheet.blocks.iter().enumerate() {
+        flow.block(block, sheet.blocks.get(at + 1));
+    }
+    let count = flow.pages.len();
+    for (n, page) in flow.pages.iter_mut().enumerate() {
+        let y = height - FOOT + 14.0;
+        page.rule((SIDE, y - 9.0), (width - SIDE, y - 9.0), LIGHT.muted, 0.4);
+        let number = format!("page {} of {count}", n + 1);
+        let room = width - 2.0 * SIDE - Face::Plain.width(&number, SMALL) - 12.0;
+        let foot = face::lines(&sheet.foot, Face::Plain, SMALL, room);
+        for (line, text) in foot.iter().take(2).enumerate() {
+            page.text(SIDE, y + 10.0 * line as f64, text, Face::Plain, SMALL, LIGHT.muted);
+        }
+        page.text_right(width - SIDE, y, &number, Face::Plain, SMALL, LIGHT.muted);
+    }
+    flow.pages
+}
+
+struct Flow {
+    pages: Vec<Page>,
+    width: f64,
+    height: f64,
+    y: f64,
+}
+
+impl Flow {
+    fn room(&self) -> f64 {
+        self.width - 2.0 * SIDE
+    }
+    fn bottom(&self) -> f64 {
+        self.height - FOOT
+    }
+    /// A new page.
+    fn turn(&mut self) {
+        self.pages.push(Page { width: self.width, height: self.height, marks: Vec::new() });
+        self.y = TOP;
+    }
+    fn page(&mut self) -> &mut Page {
+        if self.pages.is_empty() {
+            self.turn();
+        }
+        let last = self.pages.len() - 1;
+        &mut self.pages[last]
+    }
+    /// Turns the page if so much does not fit any more.
+    fn need(&mut self, height: f64) {
+        if self.y + height > self.bottom() && self.y > TOP {
+            self.turn();
+        }
+    }
+    fn paragraph(&mut self, text: &str, face: Face, size: f64, lead: f64, inset: f64) {
+        for line in face::lines(text, face, size, self.room() - inset) {
+            self.need(lead);
+            let y = self.y + size;
+            self.page().text(SIDE + inset, y, &line, face, size, LIGHT.ink);
+            self.y += lead;
+        }
+    }
+    fn head(&mut self, sheet: &Sheet) {
+        let right = self.width - SIDE;
+        let mut y = TOP + 9.0;
+        for line in &sheet.aside {
+            self.page().text_right(right, y, line, Face::Plain, 9.0, LIGHT.ink);
+            y += 12.0;
+        }
+        let aside = sheet.aside.iter().map(|l| Face::Plain.width(l, 9.0)).fold(0.0, f64::max);
+        for (n, line) in sheet.from.iter().enumerate() {
+            let face = if n == 0 { Face::Bold } else { Face::Plain };
+            self.paragraph(line, face, 9.0, 12.0, 0.0);
+        }
+        if !sheet.from.is_empty() {
+            self.y += 10.0;
+        }
+        let room = if sheet.from.is_empty() { self.room() - aside - 12.0 } else { self.room() };
+        if !sheet.from.is_empty() {
+            self.y = self.y.max(y);
+        }
+        for line in face::lines(&sheet.title, Face::Bold, 17.0, room) {
+            let y = self.y + 16.0;
+            self.page().text(SIDE, y, &line, Face::Bold, 17.0, LIGHT.ink);
+            self.y += 22.0;
+        }
+        self.y = self.y.max(y) + 4.0;
+    }
+    fn block(&mut self, block: &Block, next: Option<&Block>) {
+        match block {
+            Block::Heading(text) => self.heading(text, next),
+            Block::Text(text) => {
+                self.paragraph(text, Face::Plain, BODY, LEAD, 0.0);
+                self.y += 5.0;
+            }
+            Block::Small(text) => {
+                self.paragraph(text, Face::Plain, SMALL, 10.5, 0.0);
+                self.y += 4.0;
+            }
+            Block::Cautions(lines) => self.cautions(lines),
+            Block::Facts(facts) => self.facts(facts),
+            Block::Table(table) => self.table(table),
+            Block::Steps(steps) => self.steps(steps),
+            Block::Map(drawing) => self.map(drawing),
+            Block::Signatures(lines) => self.signatures(lines),
+            Block::Blank(lines) => {
+                for _ in 0..*lines {
+                    self.need(24.0);
+                    self.y += 24.0;
+                    let (y, right) = (self.y, self.width - SIDE);
+                    self.page().rule((SIDE, y), (right, y), LIGHT.muted, 0.5);
+                }
+                self.y += 8.0;
+            }
+            Block::Stickers(all) => self.stickers(all),
+            Block::Break if self.y > TOP => self.turn(),
+            Block::Break => {}
+        }
+    }
+    /// A heading stays with the beginning of what follows.
+    fn heading(&mut self, text: &str, next: Option<&Block>) {
+        let follows = match next {
+            Some(Block::Map(drawing)) => self.map_size(drawing).1,
+            Some(Block::Cautions(_)) => 70.0,
+            Some(_) => 42.0,
+            None => 0.0,
+        };
+        self.y += 7.0;
+        self.need(20.0 + follows.min(self.bottom() - TOP - 40.0));
+        self.paragraph(text, Face::Bold, 12.0, 16.0, 0.0);
+        self.y += 3.0;
+    }
+    fn cautions(&mut self, lines: &[String]) {
+        const INSET: f64 = 34.0;
+        let room = self.room() - INSET - 10.0;
+        let broken: Vec<Vec<String>> = lines.iter().map(|l| face::lines(l, Face::Plain, BODY, room - 10.0)).collect();
+        let height = broken.iter().map(|b| b.len() as f64 * LEAD + 3.0).sum::<f64>() + 14.0;
+        self.need(height.min(self.bottom() - TOP));
+        let (top, width) = (self.y, self.room());
+        let page = self.page();
+        let frame = page::rounded(SIDE, top, width, height, 4.0);
+        page.shape(frame, Some(LIGHT.tint(Tone::Slower)), Some(Stroke::solid(LIGHT.ink, 1.4)));
+        warning(SIDE + 8.0, top + 8.0, page);
+        let mut y = top + 7.0;
+        for lines in &broken {
+            page.shape(page::circle(SIDE + INSET + 2.0, y + 6.6, 1.6), Some(LIGHT.ink), None);
+            for line in lines {
+                page.text(SIDE + INSET + 10.0, y + BODY, line, Face::Plain, BODY, LIGHT.ink);
+                y += LEAD;
+            }
+            y += 3.0;
+        }
+        self.y = top + height + 8.0;
+    }
+    fn facts(&mut self, facts: &[(String, String)]) {
+        let widest = facts.iter().map(|(k, _)| Face::Plain.width(k, BODY)).fold(0.0, f64::max);
+        let inset = widest.min(self.room() / 3.0) + 12.0;
+        for (key, value) in facts {
+            let keys = face::lines(key, Face::Plain, BODY, inset - 10.0);
+            let values = face::lines(value, Face::Plain, BODY, self.room() - inset);
+            let height = keys.len().max(values.len()) as f64 * LEAD;
+            self.need(height.min(4.0 * LEAD));
+            for at in 0..keys.len().max(values.len()) {
+                self.need(LEAD);
+                let y = self.y + BODY;
+                let page = self.page();
+                page.text(SIDE, y, keys.get(at).map_or("", String::as_str), Face::Plain, BODY, LIGHT.muted);
+                page.text(SIDE + inset, y, values.get(at).map_or("", String::as_str), Face::Plain, BODY, LIGHT.ink);
+                self.y += LEAD;
+            }
+        }
+        self.y += 6.0;
+    }
+    fn table(&mut self, table: &Table) {
+        let columns = rows::Columns::new(table, SIDE, self.room());
+        let header = columns.header(table);
+        let head = |flow: &mut Self| {
+            let y = flow.y;
+            columns.put(&header, y, true, flow.page());
+            flow.y += header.height;
+        };
+        self.need(header.height + 2.0 * rows::LEAD + 12.0);
+        head(self);
+        for cells in &table.rows {
+            let row = columns.body(cells);
+            if self.y + row.height > self.bottom() {
+                self.turn();
+                head(self);
+            }
+            let y = self.y;
+            columns.put(&row, y, false, self.page());
+            self.y += row.height;
+        }
+        let totals: Vec<_> = table.totals.iter().map(|t| columns.total(t)).collect();
+        self.need(totals.iter().map(|t| t.height).sum());
+        for row in &totals {
+            let y = self.y;
+            columns.put(row, y, false, self.page());
+            self.y += row.height;
+        }
+        self.y += 8.0;
+    }
+    fn steps(&mut self, steps: &[Step]) {
+        const INSET: f64 = 44.0;
+        for (n, step) in (1..).zip(steps) {
+            let act = face::lines(&step.act, Face::Plain, BODY, self.room() - INSET);
+            let detail = match step.detail.trim() {
+                "" => Vec::new(),
+                text => face::lines(text, Face::Plain, SMALL + 0.5, self.room() - INSET),
+            };
+            let height = act.len() as f64 * LEAD + detail.len() as f64 * 11.0 + 5.0;
+            self.need(height.max(18.0).min(self.bottom() - TOP));
+            let y = self.y;
+            let page = self.page();
+            rows::tick(SIDE, y + 1.0, page);
+            page.text_right(SIDE + INSET - 8.0, y + BODY, &format!("{n}."), Face::Bold, BODY, LIGHT.ink);
+            for line in &act {
+                let y = self.y + BODY;
+                self.page().text(SIDE + INSET, y, line, Face::Plain, BODY, LIGHT.ink);
+                self.y += LEAD;
+            }
+            for line in &detail {
+                let y = self.y + SMALL;
+                self.page().text(SIDE + INSET, y, line, Face::Plain, SMALL + 0.5, LIGHT.muted);
+                self.y += 11.0;
+            }
+            self.y += 5.0;
+        }
+        self.y += 4.0;
+    }
+    /// Width, height and scale of a drawing on this paper.
+    fn map_size(&self, drawing: &Drawing) -> (f64, f64, f64) {
+        let room = (self.room(), self.bottom() - TOP - 30.0);
+        let scale = (room.0 / drawing.width.max(1.0)).min(room.1 / drawing.height.max(1.0)).min(0.75);
+        (drawing.width * scale, drawing.height * scale, scale)
+    }
+    fn map(&mut self, drawing: &Drawing) {
+        let (_, height, scale) = self.map_size(drawing);
+        self.need(height);
+        let at = (SIDE, self.y);
+        picture::put(drawing, at, scale, self.page());
+        self.y += height + 8.0;
+    }
+    fn signatures(&mut self, lines: &[String]) {
+        for line in lines {
+            self.need(40.0);
+            self.y += 26.0;
+            let (y, right) = (self.y, self.width - SIDE);
+            let page = self.page();
+            page.rule((SIDE, y), (right, y), LIGHT.ink, 0.6);
+            page.text(SIDE, y + 10.0, line, Face::Plain, SMALL, LIGHT.muted);
+            self.y += 14.0;
+        }
+    }
+    fn stickers(&mut self, all: &[Sticker]) {
+        let in_row = stickers::in_row(self.width - 2.0 * 10.0 * PER_MM);
+        let left = (self.width - stickers::WIDTH * in_row as f64) / 2.0;
+        for row in all.chunks(in_row) {
+            self.need(stickers::HEIGHT);
+            for (n, sticker) in row.iter().enumerate() {
+                let at = (left + stickers::WIDTH * n as f64, self.y);
+                stickers::put(sticker, at, self.page());
+            }
+            self.y += stickers::HEIGHT;
+        }
+        self.y += 8.0;
+    }
+}
+
+/// A triangle with an exclamation mark.
+fn warning(x: f64, y: f64, page: &mut Page) {
+    let corners = [(x + 9.0, y), (x + 18.0, y + 16.0), (x, y + 16.0)];
+    let stroke = Stroke { round: true, ..Stroke::solid(LIGHT.ink, 1.6) };
+    page.shape(page::lines(&corners, true), None, Some(stroke.clone()));
+    page.shape(page::lines(&[(x + 9.0, y + 5.5), (x + 9.0, y + 10.0)], false), None, Some(stroke));
+    page.shape(page::circle(x + 9.0, y + 13.0, 1.1), Some(LIGHT.ink), None);
+}
