@@ -129,6 +129,38 @@ pub struct SeenModule {
     pub widths: Option<(u16, u16)>,
     /// Health or status in the report's own word.
     pub health: Option<String>,
+    /// Texts that the reading has cleaned, translated or left out, as the machine wrote them.
+    pub reported: Vec<Reported>,
+}
+
+/// A text as reported, where the reading has something else in its place: without padding, a maker's name for its code,
+/// nothing for a placeholder.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Reported {
+    pub field: ReportedField,
+    pub text: String,
+}
+
+/// Which text it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum ReportedField {
+    Maker,
+    PartNumber,
+    Serial,
+}
+
+impl ReportedField {
+    /// All, with their words.
+    pub const ALL: [(Self, &'static str); 3] =
+        [(Self::Maker, "maker"), (Self::PartNumber, "part_number"), (Self::Serial, "serial")];
+    /// Its word.
+    pub fn word(self) -> &'static str {
+        Self::ALL.iter().find(|(f, _)| *f == self).map_or("", |(_, w)| w)
+    }
+    /// Reads its word.
+    pub fn parse(text: &str) -> Option<Self> {
+        Self::ALL.iter().find(|(_, w)| *w == text).map(|(f, _)| *f)
+    }
 }
 
 /// A reported rate: the standard rate nearest to it, and the figure itself.

@@ -3,6 +3,7 @@
 
 pub mod edac;
 pub mod label;
+pub mod maker;
 pub mod part_number;
 pub mod redfish;
 pub mod smbios;

@@ -23,20 +23,24 @@ pub struct Context<'a> {
 pub fn slot(memory: &Memory<'_>, path: &str, context: Context<'_>, tally: &mut Tally) -> (SeenSlot, bool) {
     let label = memory.device_locator.raw().or(memory.location.0.part_location.0.service_label.raw());
     let name = label.or(memory.name.raw()).unwrap_or("");
-    let module = module(memory, path, tally);
-    let state = state(memory, &module, path, tally);
+    let other = words::other_memory(memory, name, context.owner);
+    // What is odd about other memory is of no use here.
+    let mut unheard = Tally::default();
+    let heard = if other.is_some() { &mut unheard } else { &mut *tally };
+    let module = module(memory, path, heard);
+    let state = state(memory, &module, path, heard);
     let mut slot = SeenSlot {
         origin: Origin::Redfish,
         handle: path.to_string(),
         array: context.array.map(str::to_string),
         name: name.to_string(),
         bank: None,
-        location: location(&memory.memory_location.0, path, tally),
+        location: location(&memory.memory_location.0, path, heard),
         processor: context.processor.map(str::to_string),
         state,
         module: matches!(state, SlotState::Filled | SlotState::Disabled | SlotState::Unknown).then_some(module),
     };
-    if let Some(what) = words::other_memory(memory, name, context.owner) {
+    if let Some(what) = other {
         tally.tell(Quirk::OtherMemory(what), path);
         slot.state = SlotState::NotMemory;
         return (slot, label.is_none());
@@ -123,7 +127,15 @@ fn module(memory: &Memory<'_>, path: &str, tally: &mut Tally) -> SeenModule {
         ..ModuleReading::default()
     };
     let health = memory.status.0.health.said().or(memory.status.0.state.said());
-    SeenModule { reading, running, rated, nonvolatile: false, widths, health: health.map(str::to_string) }
+    SeenModule {
+        reading,
+        running,
+        rated,
+        nonvolatile: false,
+        widths,
+        health: health.map(str::to_string),
+        reported: Vec::new(),
+    }
 }
 
 fn capacity(memory: &Memory<'_>, generation: Option<Generation>, path: &str, tally: &mut Tally) -> Option<Capacity> {
