@@ -1,0 +1,126 @@
+//! One structure: its fields by offset and its strings by number. What lies past its end is `None`.
+
+use std::borrow::Cow;
+
+/// A structure of the table, as it lies there.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Structure<'a> {
+    pub kind: u8,
+    pub handle: u16,
+    /// Offset in the table.
+    pub at: usize,
+    /// The fields, header included.
+    pub formatted: &'a [u8],
+    /// The strings with the NULs between them.
+    pub text: &'a [u8],
+}
+
+/// Strings of one structure that are kept at hand.
+const KEPT: usize = 12;
+
+/// Where the strings of a structure begin and end, found in one pass.
+pub(super) struct Strings<'a> {
+    kept: [&'a [u8]; KEPT],
+    text: &'a [u8],
+}
+
+impl<'a> Strings<'a> {
+    /// String `number` from 1, as it is stored; `None` for 0 or where there is none.
+    pub fn raw(&self, number: u8) -> Option<&'a [u8]> {
+        let index = usize::from(number).checked_sub(1)?;
+        let found = match self.kept.get(index) {
+            Some(kept) => kept,
+            None => self.text.split(|b| *b == 0).nth(index)?,
+        };
+        (!found.is_empty()).then_some(found)
+    }
+}
+
+impl<'a> Structure<'a> {
+    pub fn byte(&self, at: usize) -> Option<u8> {
+        self.formatted.get(at).copied()
+    }
+    pub fn word(&self, at: usize) -> Option<u16> {
+        self.formatted.get(at..at + 2)?.try_into().ok().map(u16::from_le_bytes)
+    }
+    pub fn double(&self, at: usize) -> Option<u32> {
+        self.formatted.get(at..at + 4)?.try_into().ok().map(u32::from_le_bytes)
+    }
+    pub fn quad(&self, at: usize) -> Option<u64> {
+        self.formatted.get(at..at + 8)?.try_into().ok().map(u64::from_le_bytes)
+    }
+    pub fn strings(&self) -> Strings<'a> {
+        let mut kept: [&[u8]; KEPT] = [&[]; KEPT];
+        if !self.text.is_empty() {
+            for (place, string) in kept.iter_mut().zip(self.text.split(|b| *b == 0)) {
+                *place = string;
+            }
+        }
+        Strings { kept, text: self.text }
+    }
+    /// The string that the field at `at` names.
+    pub fn string(&self, at: usize) -> Option<Cow<'a, str>> {
+        self.strings().raw(self.byte(at)?).map(text)
+    }
+    /// For notes.
+    pub fn name(&self) -> String {
+        format!("{} (type {})", handle(self.handle), self.kind)
+    }
+}
+
+/// The text of a string: UTF-8, else one character a byte (Latin-1). Control characters become U+FFFD, so that no
+/// report can steer a terminal.
+pub(super) fn text(bytes: &[u8]) -> Cow<'_, str> {
+    if bytes.iter().all(|b| (0x20..0x7F).contains(b)) {
+        // Every byte is printable ASCII, so this never fails.
+        return std::str::from_utf8(bytes).map_or(Cow::Borrowed(""), Cow::Borrowed);
+    }
+    let whole = match std::str::from_utf8(bytes) {
+        Ok(utf8) => Cow::Borrowed(utf8),
+        Err(_) => bytes.iter().map(|b| char::from(*b)).collect(),
+    };
+    if whole.contains(char::is_control) {
+        return whole.chars().map(|c| if c.is_control() { '\u{FFFD}' } else { c }).collect();
+    }
+    whole
+}
+
+/// A handle as reports write it: `0x1100`.
+pub(super) fn handle(number: u16) -> String {
+    const DIGITS: &[u8; 16] = b"0123456789ABCDEF";
+    let mut text = String::with_capacity(6);
+    text.push_str("0x");
+    for shift in [12, 8, 4, 0] {
+        text.push(char::from(DIGITS[usize::from(number >> shift & 15)]));
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn strings_are_counted_from_one() {
+        let formatted = [11u8, 5, 0, 0, 2];
+        let s = Structure { kind: 11, handle: 0, at: 0, formatted: &formatted, text: b"one\0two" };
+        assert_eq!(s.string(4).as_deref(), Some("two"));
+        let strings = s.strings();
+        assert_eq!([strings.raw(0), strings.raw(3), strings.raw(200)], [None, None, None]);
+        assert_eq!(strings.raw(1), Some(&b"one"[..]));
+    }
+
+    #[test]
+    fn the_thirteenth_string_is_found_too() {
+        let many: Vec<u8> = (1..=14).flat_map(|n: u8| [b'a' + n, 0]).collect();
+        let s = Structure { kind: 11, handle: 0, at: 0, formatted: &[], text: &many[..many.len() - 1] };
+        assert_eq!(s.strings().raw(14), Some(&b"o"[..]));
+    }
+
+    #[test]
+    fn control_characters_and_latin_1_are_made_harmless() {
+        assert_eq!(text(b"A\x1b[2J"), "A\u{FFFD}[2J");
+        assert_eq!(text(&[b'A', 0xE9]), "A\u{e9}");
+        assert_eq!(handle(0x00AF), "0x00AF");
+    }
+}
