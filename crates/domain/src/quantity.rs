@@ -10,6 +10,9 @@ pub enum QuantityError {
     /// No number at the start of the text.
     #[error("`{0}` does not start with a number")]
     NoNumber(String),
+    /// A comma inside the number.
+    #[error("`{0}` has a comma in its number")]
+    Comma(String),
     /// A number without its unit, or with one that does not measure this.
     #[error("`{text}` has {found}, but {what} is written in {expected}")]
     Unit { text: String, found: String, what: &'static str, expected: &'static str },
@@ -26,6 +29,7 @@ impl QuantityError {
     pub fn hint(&self) -> String {
         match self {
             Self::NoNumber(_) => "write a number and a unit, such as \"700 GiB\"".into(),
+            Self::Comma(_) => "write a point before the decimals, and nothing between thousands".into(),
             Self::Unit { expected, .. } => format!("use one of: {expected}"),
             Self::Range { least, most, .. } => format!("give a value from {least} to {most}"),
             Self::Step { step, .. } => format!("round to {step}"),
@@ -41,6 +45,9 @@ fn number_and_unit(text: &str) -> Result<(f64, &str), QuantityError> {
         .find(|(i, c)| !(c.is_ascii_digit() || *c == '.' || (*i == 0 && (*c == '-' || *c == '+'))))
         .map_or(trimmed.len(), |(i, _)| i);
     let number: f64 = trimmed[..end].parse().map_err(|_| QuantityError::NoNumber(text.to_string()))?;
+    if trimmed[end..].starts_with(',') {
+        return Err(QuantityError::Comma(text.to_string()));
+    }
     Ok((number, trimmed[end..].trim()))
 }
 
@@ -391,6 +398,7 @@ mod tests {
         assert_eq!(Capacity::from_gib(768).to_string(), "768 GiB");
         assert!(Capacity::parse("-4 GiB").is_err());
         assert!(Capacity::parse("700").is_err());
+        assert_eq!(Capacity::parse("1,5 TB"), Err(QuantityError::Comma("1,5 TB".into())));
         assert!(Capacity::parse("99999999 TiB").is_err());
     }
 

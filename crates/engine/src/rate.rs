@@ -2,7 +2,7 @@
 
 use crate::scene::{ChannelScene, Scene};
 use domain::board::Board;
-use domain::processor::Processor;
+use domain::processor::{Processor, RateLimit};
 use domain::source::Mark;
 use domain::{DataRate, Kind, Module, SourceId};
 
@@ -85,8 +85,9 @@ struct Tightest {
     most: DataRate,
     because: String,
     source: Option<(SourceId, Mark)>,
-    dpc: u8,
     kind: Kind,
+    /// Would a channel with one module of this sort run faster?
+    faster_alone: bool,
 }
 
 fn keep_lower(slot: &mut Option<Tightest>, next: Tightest) {
@@ -118,7 +119,7 @@ pub fn chain(scene: &Scene) -> Option<RateChain> {
                 if slowest.as_ref().is_none_or(|(r, _)| module.rate < *r) {
                     slowest = Some(bin());
                 }
-                let tightest = |l: &domain::processor::RateLimit| Tightest {
+                let tightest = |l: &RateLimit, alone: Option<&RateLimit>| Tightest {
                     most: l.most,
                     because: format!(
                         "{}, {ranks} rank{}, {dpc} module{} a channel ({})",
@@ -128,12 +129,12 @@ pub fn chain(scene: &Scene) -> Option<RateChain> {
                         scene.label(slot)
                     ),
                     source: Some((l.source.clone(), l.mark)),
-                    dpc,
                     kind: module.kind,
+                    faster_alone: dpc > 1 && alone.is_none_or(|a| a.most > l.most),
                 };
-                keep_lower(&mut processor_link, tightest(limit));
+                keep_lower(&mut processor_link, tightest(limit, processor.rate_limit(module.kind, ranks, 1)));
                 if let Some(own) = scene.board.rate_limit(module.kind, ranks, dpc) {
-                    keep_lower(&mut board_link, tightest(own));
+                    keep_lower(&mut board_link, tightest(own, scene.board.rate_limit(module.kind, ranks, 1)));
                 }
             }
         }
@@ -169,7 +170,7 @@ pub fn chain(scene: &Scene) -> Option<RateChain> {
 }
 
 fn limit_link(kind: LinkKind, tightest: &Tightest, rate: DataRate, other: &str) -> RateLink {
-    let lift = if tightest.dpc > 1 {
+    let lift = if tightest.faster_alone {
         format!("fewer, larger {} modules, one a channel, or {other}", tightest.kind)
     } else {
         other.to_string()
@@ -181,5 +182,26 @@ fn limit_link(kind: LinkKind, tightest: &Tightest, rate: DataRate, other: &str) 
         binds: tightest.most == rate,
         lift,
         source: tightest.source.clone(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::notation;
+
+    #[test]
+    fn one_module_a_channel_is_advised_only_where_it_is_faster() {
+        let lift = |processor: &str, kind: LinkKind| {
+            let text = format!(
+                "machine DDR4 1 socket x 2 controllers x 3 channels x 2 slots\nprocessor 2933 {processor}\n\
+                 fill 0*1 0*2 32GB 2Rx4 RDIMM 3200\n"
+            );
+            let example = notation::parse(&text).unwrap();
+            let chain = chain(&Scene::new(&example.build)).unwrap();
+            chain.links.iter().find(|l| l.kind == kind).map(|l| l.lift.clone()).unwrap()
+        };
+        assert_eq!(lift("", LinkKind::Processor), "a faster processor family");
+        assert!(lift("second 2666", LinkKind::Processor).starts_with("fewer, larger RDIMM modules, one a channel"));
     }
 }

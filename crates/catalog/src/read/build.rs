@@ -132,7 +132,7 @@ impl<'a> Task<'a> {
         let name = name?;
         for processor in processors.iter().flatten() {
             if !processor.numa.iter().any(|n| n.name == name.trim()) {
-                reading.unknown(name, "NUMA mode of these processors", processor.numa.iter().map(|n| n.name.as_str()));
+                reading.unknown(name, "NUMA mode", processor.numa.iter().map(|n| n.name.as_str()));
                 return None;
             }
         }

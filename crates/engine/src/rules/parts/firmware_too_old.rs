@@ -57,13 +57,13 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
             continue;
         };
         let what = match &need.reason {
-            FirmwareReason::Processor(id) => id.to_string(),
-            FirmwareReason::Density(density) => format!("{density} dies"),
-            FirmwareReason::Kind(kind) => format!("{kind} modules"),
+            FirmwareReason::Processor(id) => format!("{id} needs"),
+            FirmwareReason::Density(density) => format!("dies of {density} or more need"),
+            FirmwareReason::Kind(kind) => format!("{kind} modules need"),
         };
         let told = match &scene.build.firmware {
             None => {
-                let evidence = format!("{what} need firmware {}, and the machine's level is not known", need.least);
+                let evidence = format!("{what} firmware {}, and the machine's level is not known", need.least);
                 let evidence = cite(&evidence, &need.source, need.mark);
                 Told::new(Severity::Note, Outcome::Unknown, evidence, "check the level before the parts are changed")
             }
@@ -74,7 +74,7 @@ fn check(scene: &Scene, found: &mut Vec<Finding>) {
                     FirmwareReason::Processor(_) => (Severity::Wrong, Outcome::Stops),
                     _ => (Severity::Unsupported, Outcome::Unknown),
                 };
-                let evidence = format!("firmware {level}, where {what} need {}", need.least);
+                let evidence = format!("firmware {level}, where {what} {}", need.least);
                 let evidence = cite(&evidence, &need.source, need.mark);
                 let advice = format!("bring it to {} or later while the old parts are still in", need.least);
                 Told::new(severity, outcome, evidence, advice)
