@@ -11,6 +11,12 @@ pub enum Failure {
     /// The data that the program carries has faults: our own mistake.
     #[error("the data that this program carries can't be read: {0}")]
     Shipped(CatalogError),
+    /// The shop's own folder of data has faults.
+    #[error("{error}")]
+    Data { folder: String, error: CatalogError },
+    /// A folder of data without any.
+    #[error("`{folder}` holds no data")]
+    NoData { folder: String },
     /// A view that can't be written as JSON: our own mistake.
     #[error("the view can't be written as JSON: {0}")]
     Json(#[from] serde_json::Error),
@@ -26,6 +32,9 @@ pub enum Failure {
     /// No rule of that name.
     #[error("there is no rule `{name}`")]
     NoRule { name: String, near: Vec<String> },
+    /// No verb of that name.
+    #[error("there is no verb `{name}`")]
+    NoVerb { name: String, near: Vec<String> },
     /// A mode or processor that the board does not offer.
     #[error("board {board} offers no {what} `{name}`")]
     NotOffered { what: &'static str, name: String, board: String, offered: Vec<String> },
@@ -42,7 +51,11 @@ impl Failure {
     pub fn hint(&self) -> String {
         let one_of = |names: &[String]| format!("use one of: {}", names.join(", "));
         match self {
-            Self::File(error) => error.hint(),
+            Self::File(error) | Self::Data { error, .. } => error.hint(),
+            Self::NoData { .. } => {
+                "name a folder that has boards, processors or modules in folders of these names, or a sources.toml"
+                    .to_string()
+            }
             Self::Shipped(_) | Self::Json(_) | Self::Example { .. } => {
                 "this is a fault of the program, not of your input: please report it".to_string()
             }
@@ -51,7 +64,8 @@ impl Failure {
                 "`slotwright boards` lists them; a path must end in .toml".to_string()
             }
             Self::NoRule { near, .. } if near.is_empty() => "`slotwright explain` lists them".to_string(),
-            Self::NoBoard { near, .. } | Self::NoRule { near, .. } => {
+            Self::NoVerb { near, .. } if near.is_empty() => "`slotwright help` lists them".to_string(),
+            Self::NoBoard { near, .. } | Self::NoRule { near, .. } | Self::NoVerb { near, .. } => {
                 format!("did you mean {}?", quoted(near))
             }
             Self::NotOffered { offered, .. } => one_of(offered),
@@ -70,6 +84,7 @@ impl Failure {
     pub fn render(&self, colour: bool) -> String {
         match self {
             Self::File(error) => error.render(colour),
+            Self::Data { folder, error } => format!("{}\nin the data folder `{folder}`", error.render(colour)),
             Self::Shipped(error) => format!("{}\n{}", error.render(colour), self.lines(colour)),
             _ => self.lines(colour),
         }

@@ -1,7 +1,7 @@
 //! The outside: standard output and error, colour, files that are written, and what becomes of a panic.
 
 use crate::failure::Failure;
-use catalog::Library;
+use catalog::{Folder, Library};
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, ErrorKind, IsTerminal, Write};
 use std::panic::{self, AssertUnwindSafe};
@@ -47,10 +47,16 @@ impl Colour {
     }
 }
 
-/// Columns for drawings: what the shell says of the terminal, else as wide as running text.
-pub fn columns() -> usize {
+/// Columns that there are to print on: what COLUMNS says, else what the terminal is wide; `None` where nothing says it.
+pub fn width() -> Option<usize> {
     let said = std::env::var("COLUMNS").ok().and_then(|c| c.parse().ok());
-    said.filter(|c| (40..=400).contains(c)).unwrap_or(100)
+    let terminal = || terminal_size::terminal_size_of(io::stdout()).map(|(w, _)| usize::from(w.0));
+    said.or_else(terminal).filter(|c| (40..=400).contains(c))
+}
+
+/// Columns for drawings and running text: as wide as there is room, else 100.
+pub fn columns() -> usize {
+    width().unwrap_or(100)
 }
 
 /// Writes to standard output; a reader that has gone away is no fault.
@@ -71,6 +77,39 @@ pub fn say(text: &str) -> Result<(), Failure> {
 pub fn complain(text: &str) {
     let _ = writeln!(io::stderr().lock(), "{text}");
 }
+
+/// The data that verbs ask, and the shop's own folder that went into it.
+#[derive(Debug)]
+pub struct Data {
+    pub library: Library,
+    folder: Option<PathBuf>,
+}
+
+impl Data {
+    /// What the program carries, with a shop's own folder of data over it where there is one.
+    ///
+    /// # Errors
+    /// The folder is not there or holds no data, or a file in it is wrong; where the program's own data is, it is our bug.
+    pub fn open(folder: Option<&Path>) -> Result<Self, Failure> {
+        let library = shipped()?;
+        let Some(folder) = folder else {
+            return Ok(Self { library, folder: None });
+        };
+        if !DATA.iter().any(|name| folder.join(name).exists()) {
+            return Err(Failure::NoData { folder: folder.display().to_string() });
+        }
+        let within = |error| Failure::Data { folder: folder.display().to_string(), error };
+        let library = library.with(&Folder::new(folder)).map_err(within)?;
+        Ok(Self { library, folder: Some(folder.to_path_buf()) })
+    }
+    /// The option that brings the same data into another command: ` --data DIR`, or nothing.
+    pub fn option(&self) -> String {
+        self.folder.as_ref().map_or_else(String::new, |f| format!(" --data {}", f.display()))
+    }
+}
+
+/// What a folder of data may hold; one of them at least.
+const DATA: [&str; 4] = ["boards", "modules", "processors", "sources.toml"];
 
 /// Everything that the program carries: boards, processors, modules, sources.
 ///

@@ -2,14 +2,14 @@
 
 use super::judged::section;
 use super::paint::Paint;
-use super::table::{facts, table};
+use super::table::{facts, table, wrap};
 use crate::verbs::boards::{BasisView, BoardView};
 
 /// A board with its slot map.
 pub fn text(view: &BoardView, map: &str, paint: Paint) -> String {
-    let mut text = format!("{}: {}\n{}\n", paint.strong(&view.id), view.title, view.about);
+    let mut text = format!("{}: {}\n{}\n", paint.strong(&view.id), view.title, wrap(&view.about, 0));
     if let (Some(count), Some(basis)) = (view.count_per_processor, &view.basis) {
-        text.push_str(&format!("\n{}\n", counted(view, count, basis, paint)));
+        text.push_str(&format!("\n{}\n", wrap(&counted(view, count, basis, paint), 0)));
     } else {
         text.push_str(&format!("\n{}", facts(&head(view))));
         text.push_str(&section("limits", &limits(view), paint));

@@ -5,7 +5,7 @@ use super::{Reply, board, table};
 use crate::failure::Failure;
 use crate::verbs::boards::{self, BoardListView, Question};
 use crate::verbs::drawing::Map;
-use crate::world;
+use crate::world::Data;
 use std::path::PathBuf;
 
 /// Lists the boards, or shows one with its slots in filling order, or the slots for so many modules.
@@ -37,13 +37,13 @@ pub struct Args {
 ///
 /// # Errors
 /// There is no such board, mode or processor, its file is wrong, or the drawing can't be written.
-pub fn run(args: &Args, paint: Paint) -> Result<Reply, Failure> {
-    let library = world::shipped()?;
+pub fn run(args: &Args, data: &Data, paint: Paint) -> Result<Reply, Failure> {
+    let library = &data.library;
     let Some(name) = &args.name else {
         let view = boards::list(library.catalog());
         return Reply::of(&view, args.json, false, || list(&view));
     };
-    let found = boards::find(&library, name)?;
+    let found = boards::find(library, name)?;
     let question =
         Question { count: args.count, mode: args.mode.clone(), processor: args.processor.clone(), ranks: args.ranks };
     let answer = boards::one(library.catalog(), &found, &question)?;

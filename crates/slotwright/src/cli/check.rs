@@ -5,7 +5,7 @@ use super::{Reply, judged};
 use crate::failure::Failure;
 use crate::verbs::check;
 use crate::verbs::drawing::Map;
-use crate::world;
+use crate::world::Data;
 use std::path::PathBuf;
 
 /// Judges a build: capacity, data rate, regions, bandwidth, power, and what every rule finds.
@@ -26,9 +26,9 @@ pub struct Args {
 ///
 /// # Errors
 /// The file is wrong, or the drawing can't be written.
-pub fn run(args: &Args, paint: Paint) -> Result<Reply, Failure> {
-    let library = world::shipped()?;
-    let checked = check::check(&library, &args.file)?;
+pub fn run(args: &Args, data: &Data, paint: Paint) -> Result<Reply, Failure> {
+    let library = &data.library;
+    let checked = check::check(library, &args.file)?;
     let view = &checked.view;
     let map = Map::judged(&checked.build, &checked.judgement);
     let mut reply =

@@ -1,7 +1,7 @@
 //! A judged build as text: facts, slot map, rate chain, regions, findings.
 
 use super::paint::Paint;
-use super::table::{facts, table, wrap};
+use super::table::{facts, paragraph, table, wrap};
 use crate::verbs::findings::FindingView;
 use crate::verbs::judgement::{BandwidthView, JudgementView};
 use domain::Capacity;
@@ -25,7 +25,7 @@ pub fn section(heading: &str, text: &str, paint: Paint) -> String {
 }
 
 fn head(view: &JudgementView, paint: Paint) -> String {
-    let mut rows = vec![("processors", processors(&view.processors))];
+    let mut rows = vec![("in short", view.summary.clone()), ("processors", processors(&view.processors))];
     let mode = match &view.numa {
         Some(numa) => format!("{}, NUMA mode {numa}", view.mode),
         None => view.mode.clone(),
@@ -70,7 +70,7 @@ fn capacity(view: &JudgementView) -> String {
 fn shares(bandwidth: &BandwidthView) -> String {
     format!(
         "{} of all channels filled alike at this rate, {} of the best these processors reach ({:.1} GB/s); slowest \
-         region {}; peak of the filled channels {:.1} GB/s",
+         region {} of its own socket; peak of the filled channels {:.1} GB/s",
         span(bandwidth.relative_low, bandwidth.relative_high, bandwidth.single),
         span(bandwidth.relative_to_best_low, bandwidth.relative_to_best_high, bandwidth.single),
         bandwidth.best_gbs,
@@ -150,11 +150,14 @@ pub fn findings(findings: &[FindingView], paint: Paint) -> String {
 }
 
 fn finding(finding: &FindingView, paint: Paint) -> String {
+    let head = format!("{}: {}, {}", finding.severity, finding.rule, finding.place.words);
+    let head = paragraph(&head, 2, 6).replacen(&finding.rule, &paint.strong(&finding.rule), 1).replacen(
+        &finding.severity,
+        &paint.severity(&finding.severity),
+        1,
+    );
     format!(
-        "  {}: {}, {}\n{}\n{}\n{}\n",
-        paint.severity(&finding.severity),
-        paint.strong(&finding.rule),
-        wrap(&finding.place.words, 6).trim_start(),
+        "{head}\n{}\n{}\n{}\n",
         wrap(&finding.evidence, 6),
         wrap(&format!("the machine: {}", finding.outcome), 6),
         wrap(&format!("do: {}", finding.advice), 6),

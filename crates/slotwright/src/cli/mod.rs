@@ -4,18 +4,21 @@ mod board;
 mod boards;
 mod build_file;
 mod check;
+mod completions;
 mod demo;
 mod explain;
 mod judged;
+mod man;
 mod paint;
 mod plan;
 mod table;
 
 use crate::failure::Failure;
-use crate::world::{self, Colour};
+use crate::world::{self, Colour, Data};
 use clap::{Parser, Subcommand};
 use paint::Paint;
 use serde::Serialize;
+use std::path::PathBuf;
 
 /// Which memory modules fit a server board, at what rate they run, in which slots, at what price.
 #[derive(Debug, Parser)]
@@ -29,6 +32,9 @@ pub struct Cli {
     /// Colour in what is printed.
     #[arg(long, global = true, value_enum, default_value_t, value_name = "WHEN", alias = "color")]
     pub colour: Colour,
+    /// A folder of your own boards, processors, modules and sources, over those that the program carries.
+    #[arg(long, global = true, env = "SLOTWRIGHT_DATA", hide_env_values = true, value_name = "DIR")]
+    data: Option<PathBuf>,
     #[command(subcommand)]
     verb: Verb,
 }
@@ -40,6 +46,8 @@ enum Verb {
     Boards(boards::Args),
     Explain(explain::Args),
     Demo(demo::Args),
+    Completions(completions::Args),
+    Man(man::Args),
 }
 
 /// What a verb has to say.
@@ -77,12 +85,15 @@ impl Cli {
     /// The input is wrong, a file can't be written, or the program has a fault.
     pub fn run(&self) -> Result<Reply, Failure> {
         let paint = Paint::new(self.colour.on_output());
+        let data = || Data::open(self.data.as_deref().filter(|d| !d.as_os_str().is_empty()));
         match &self.verb {
-            Verb::Plan(args) => plan::run(args, paint),
-            Verb::Check(args) => check::run(args, paint),
-            Verb::Boards(args) => boards::run(args, paint),
+            Verb::Plan(args) => plan::run(args, &data()?, paint),
+            Verb::Check(args) => check::run(args, &data()?, paint),
+            Verb::Boards(args) => boards::run(args, &data()?, paint),
             Verb::Explain(args) => explain::run(args, paint),
             Verb::Demo(args) => demo::run(args, paint),
+            Verb::Completions(args) => completions::run(args),
+            Verb::Man(args) => man::run(args),
         }
     }
 }

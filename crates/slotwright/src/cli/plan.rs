@@ -1,12 +1,12 @@
 //! `plan NEED`: arguments and text.
 
 use super::paint::Paint;
-use super::table::{table, wrap};
+use super::table::{paragraph, table, wrap};
 use super::{Reply, build_file, judged};
 use crate::failure::Failure;
 use crate::verbs::drawing::Map;
 use crate::verbs::plan::{self, PlanView, Planned, PlansView};
-use crate::world;
+use crate::world::{self, Data};
 use domain::{Bandwidth, Capacity, DataRate};
 use std::path::PathBuf;
 
@@ -37,9 +37,9 @@ pub struct Args {
 ///
 /// # Errors
 /// The need is wrong, there is no plan of that number, or a file can't be written.
-pub fn run(args: &Args, paint: Paint) -> Result<Reply, Failure> {
-    let library = world::shipped()?;
-    let planned = plan::plan(&plan::read(&library, &args.file)?, args.all);
+pub fn run(args: &Args, data: &Data, paint: Paint) -> Result<Reply, Failure> {
+    let library = &data.library;
+    let planned = plan::plan(&plan::read(library, &args.file)?, args.all);
     let shown = planned.plans.len();
     let number = args.pick.unwrap_or(1);
     let picked = number.checked_sub(1).and_then(|i| planned.plans.get(i));
@@ -48,7 +48,7 @@ pub fn run(args: &Args, paint: Paint) -> Result<Reply, Failure> {
     }
     let mut reply = Reply::of(&planned.view, args.json, planned.plans.is_empty(), || match args.pick {
         Some(number) if shown > 0 => closely(&planned, number, paint),
-        _ => list(&planned.view, args, paint),
+        _ => list(&planned.view, args, data, paint),
     })?;
     if let Some(plan) = picked {
         if let Some(path) = &args.svg {
@@ -63,11 +63,11 @@ pub fn run(args: &Args, paint: Paint) -> Result<Reply, Failure> {
     Ok(reply)
 }
 
-fn list(view: &PlansView, args: &Args, paint: Paint) -> String {
+fn list(view: &PlansView, args: &Args, data: &Data, paint: Paint) -> String {
     let mut text = overview(view, paint);
     if !view.plans.is_empty() {
         let all = if args.all { " --all" } else { "" };
-        let plan = format!("slotwright plan {}{all} --pick 1", args.file.display());
+        let plan = format!("slotwright plan {}{}{all} --pick 1", args.file.display(), data.option());
         text.push_str(&format!("\nshow one closely: {plan}\nsave one to check: {plan} --out build.toml\n"));
     }
     text
@@ -77,7 +77,8 @@ fn list(view: &PlansView, args: &Args, paint: Paint) -> String {
 pub fn overview(view: &PlansView, paint: Paint) -> String {
     let need = &view.need;
     let mut text =
-        format!("{} with {}: {}\n", paint.strong(&need.board), judged::processors(&need.processors), need.words);
+        format!("{} with {}: {}", paint.strong(&need.board), judged::processors(&need.processors), need.words);
+    text = format!("{}\n", wrap(&text, 0));
     if let Some(words) = &view.window.words {
         text.push_str(&format!("{}\n", wrap(words, 0)));
     }
@@ -87,13 +88,17 @@ pub fn overview(view: &PlansView, paint: Paint) -> String {
         text.push_str(&bullets("what would help", &conflict.changes));
         return text;
     }
-    text.push_str(&format!(
-        "{} plans worth having, {} shown; {}\n\n",
+    let found = format!(
+        "{} plan{} worth having, {} shown; {}",
         view.front_size,
+        if view.front_size == 1 { "" } else { "s" },
         view.plans.len(),
         view.proof.words
-    ));
-    text.push_str(&plans_table(view));
+    );
+    text.push_str(&format!("{}\n\n", wrap(&found, 0)));
+    let rows = plans_table(view);
+    let fits = |columns| rows.lines().all(|line| line.chars().count() <= columns);
+    text.push_str(&if world::width().is_none_or(fits) { rows } else { plans_lines(view) });
     for plan in &view.plans {
         text.push_str(&format!("\n{}\n", paint.strong(&format!("plan {}", plan.number))));
         text.extend(plan.why.iter().map(|w| bullet(w)));
@@ -103,7 +108,7 @@ pub fn overview(view: &PlansView, paint: Paint) -> String {
 }
 
 fn bullet(words: &str) -> String {
-    format!("  - {}\n", wrap(words, 4).trim_start())
+    format!("{}\n", paragraph(&format!("- {words}"), 2, 4))
 }
 
 fn bullets(heading: &str, lines: &[String]) -> String {
@@ -147,6 +152,21 @@ fn plan_row(plan: &PlanView) -> Vec<String> {
         objectives.free_slots.to_string(),
         plan.price.to_string(),
     ]
+}
+
+/// The plans where the table has no room: two lines or more each.
+fn plans_lines(view: &PlansView) -> String {
+    let line = |plan: &PlanView| {
+        let row = plan_row(plan);
+        let [number, modules, usable, rate, bandwidth, slowest, free, price] = row.as_slice() else {
+            return String::new();
+        };
+        let all = if view.need.machines > 1 { format!(", all machines {}", plan.price_all) } else { String::new() };
+        let figures =
+            format!("{usable}, {rate}, {bandwidth}, slowest region {slowest}, {free} slots free, {price}{all}");
+        format!("{}\n{}\n", paragraph(&format!("plan {number}: {modules}"), 2, 6), wrap(&figures, 6))
+    };
+    view.plans.iter().map(line).collect()
 }
 
 /// One plan closely: what to buy, what to move, and its whole judgement.

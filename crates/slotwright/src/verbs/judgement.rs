@@ -2,6 +2,7 @@
 
 use super::findings::FindingView;
 use super::modules::ModuleView;
+use super::summary;
 use domain::{Build, DataRate};
 use engine::bandwidth::MachineBandwidth;
 use engine::interleave::Region;
@@ -16,6 +17,8 @@ pub struct JudgementView {
     /// The board's id.
     pub board: String,
     pub title: String,
+    /// What it comes to, in one line: does it start, and which rules say otherwise.
+    pub summary: String,
     /// The RAS mode.
     pub mode: String,
     /// The NUMA partition mode, where one is asked for.
@@ -158,6 +161,7 @@ impl JudgementView {
         Self {
             board: build.board.id.clone(),
             title: build.board.title.clone(),
+            summary: summary::words(&judged.findings),
             mode: build.mode.to_string(),
             numa: build.numa.clone(),
             firmware: build.firmware.clone(),

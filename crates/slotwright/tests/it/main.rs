@@ -6,7 +6,9 @@ mod files;
 mod program;
 mod published;
 mod scenarios;
+mod shells;
 mod views;
+mod widths;
 
 use std::path::{Path, PathBuf};
 
