@@ -101,7 +101,7 @@ fn arrays(snapshot: &mut Snapshot) {
     }
     for wanted in lost {
         let count = snapshot.slots.iter().filter(|s| s.array.as_deref() == Some(wanted)).count();
-        notes.push((wanted.to_string(), format!("{count} slots name this array, which is not in the table")));
+        notes.push((wanted.to_string(), format!("named as their array by slots ({count}), but not in the table")));
     }
     for array in &snapshot.arrays {
         let of = || snapshot.slots.iter().filter(|s| s.array.as_ref() == Some(&array.handle));
@@ -129,7 +129,8 @@ fn names(snapshot: &mut Snapshot) {
     names.dedup();
     let lost = count - names.len();
     if lost > 0 {
-        let what = format!("{lost} slots share name and bank with another one: only the handle tells them apart");
+        let what =
+            format!("slots share name and bank with others ({lost} of {count}): only the handle tells them apart");
         tell(snapshot, None, what);
     }
 }
@@ -139,7 +140,7 @@ fn faster(snapshot: &mut Snapshot) {
     let count =
         modules.filter_map(|m| Some((m.running?, m.rated?))).filter(|(now, rated)| now.rate > rated.rate).count();
     if count > 0 {
-        tell(snapshot, None, format!("{count} modules are reported to run faster than they are rated"));
+        tell(snapshot, None, format!("modules reported to run faster than they are rated: {count}"));
     }
 }
 

@@ -12,6 +12,7 @@ mod machine;
 mod placeholder;
 mod range;
 mod rate;
+mod records;
 mod serial;
 mod structure;
 mod walk;

@@ -99,25 +99,23 @@ fn out_of_step(table: &[u8], at: usize, base: usize, walked: &mut Walked<'_>) ->
     };
     let again = (at + 1..table.len().min(at + SEARCH)).find(|&place| in_step(table, place));
     let after = match again {
-        Some(place) => format!("reading goes on at byte {}, and what lies between is lost", base + place),
+        Some(place) => {
+            format!("the table is out of step, reading goes on at byte {}, and what lies between is lost", base + place)
+        }
         None => format!("the table is out of step from here on, and {} bytes are unread", rest.len()),
     };
     walked.note(base + at, format!("no structure begins{before} ({head}: {why}); {after}"));
     again
 }
 
-/// Do several structures follow one another here, or one and the end of the table?
+/// Do several structures follow one another here, each at least as long as its kind must be?
 fn in_step(table: &[u8], at: usize) -> bool {
     let mut place = at;
     for n in 0..CHAIN {
         match step(table, place) {
-            // Kinds that DSP0134 3.7 defines, the inactive one and the maker's own.
-            Some((s, next, true)) if s.kind <= 46 || s.kind >= 126 => {
+            Some((s, next, true)) if s.formatted.len() >= least(s.kind, n == 0) => {
                 if s.kind == 127 {
                     return s.formatted.len() == 4 && n > 0;
-                }
-                if s.formatted.len() < 5 || s.at == next {
-                    return false;
                 }
                 place = next;
             }
@@ -125,6 +123,30 @@ fn in_step(table: &[u8], at: usize) -> bool {
         }
     }
     true
+}
+
+/// The least length of a structure by its kind (DSP0134 3.7, section 7; the first published layout of each). A maker's
+/// own kinds are no sign of being in step, so the first of a chain may not be one.
+fn least(kind: u8, first: bool) -> usize {
+    match kind {
+        0 => 0x12,
+        4 => 0x1A,
+        5 | 16 | 19 | 25 | 39 => 0x0F,
+        7 | 18 | 20 => 0x13,
+        8 | 3 | 40 => 0x09,
+        9 => 0x0D,
+        17 => 0x15,
+        26..=28 => 0x14,
+        38 => 0x10,
+        127 => 4,
+        1 | 2 => 8,
+        6 => 0x0C,
+        10 | 13..=15 | 21..=24 | 29..=36 | 41..=46 => 6,
+        11 | 12 => 5,
+        37 => 7,
+        126 | 128.. if !first => 4,
+        _ => usize::MAX,
+    }
 }
 
 impl Walked<'_> {
@@ -138,7 +160,7 @@ mod tests {
     use super::*;
 
     fn plain(kind: u8, handle: u8) -> Vec<u8> {
-        vec![kind, 5, handle, 0, 0, 0, 0]
+        vec![kind, 6, handle, 0, 0, 0, 0, 0]
     }
 
     #[test]
@@ -154,12 +176,12 @@ mod tests {
         let table = [plain(11, 1), vec![0, 0], plain(12, 2), plain(13, 3), vec![127, 4, 4, 0, 0, 0]].concat();
         let walked = walk(&table, 100);
         assert_eq!(walked.structures.iter().map(|s| s.kind).collect::<Vec<_>>(), [11, 12, 13, 127]);
-        assert_eq!(walked.notes.first().and_then(|n| n.offset), Some(107));
+        assert_eq!(walked.notes.first().and_then(|n| n.offset), Some(108));
     }
 
     #[test]
     fn bytes_behind_the_end_are_counted() {
         let table = [plain(11, 1), vec![127, 4, 4, 0, 0, 0], plain(11, 2)].concat();
-        assert!(walk(&table, 0).notes.iter().any(|n| n.what.contains("7 bytes follow")));
+        assert!(walk(&table, 0).notes.iter().any(|n| n.what.contains("8 bytes follow")));
     }
 }
