@@ -1,0 +1,1 @@
+//! Hex text of contents in the usual layouts.
