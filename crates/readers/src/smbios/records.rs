@@ -103,6 +103,8 @@ fn fill(device: &mut Device, module: &SeenModule) {
         (Some(Generation::Ddr4), _) => 0x1A,
         (Some(Generation::Ddr5), _) => 0x22,
         (None, _) if module.nonvolatile => 0x1F,
+        // Only DDR2 has clocks without being one of the generations.
+        (None, _) if module.rated.is_some_and(|r| r.rate.mts() > r.raw.saturating_add(r.raw / 2)) => 0x13,
         (None, _) => 2,
     };
     device.detail = match reading.kind {

@@ -4,3 +4,8 @@ mod label_properties;
 mod labels;
 mod redfish_captures;
 mod redfish_damage;
+mod smbios_damage;
+mod smbios_kept;
+mod smbios_machines;
+mod smbios_oddities;
+mod smbios_oracle;
