@@ -1,0 +1,178 @@
+//! Lines as rows of tokens: comments, prefixes, brackets and text columns taken off.
+
+/// A token of hexadecimal digits.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Token<'a> {
+    /// Without prefix; of an unreadable byte, empty.
+    pub digits: &'a str,
+    /// Had it `0x` in front or `h` behind?
+    pub marked: bool,
+    /// Were there two spaces or more in front of it?
+    pub gap: bool,
+}
+
+/// A line.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Row<'a> {
+    /// From 1.
+    pub line: usize,
+    /// The token in front of a colon.
+    pub address: Option<Token<'a>>,
+    pub tokens: Vec<Token<'a>>,
+    /// A line with `*` alone: the row before it repeats.
+    pub star: bool,
+    /// Has the line text that is no byte, and no byte either?
+    pub prose: bool,
+}
+
+/// Words that stand in front of an offset.
+const WORDS: [&str; 6] = ["byte", "bytes", "offset", "addr", "address", "reg"];
+
+/// Makes rows of the lines that hold anything.
+pub fn rows(text: &str) -> Vec<Row<'_>> {
+    let arrays = text.contains("0x") && text.contains('{');
+    let mut in_comment = false;
+    let mut all = Vec::new();
+    for (at, line) in text.trim_start_matches('\u{feff}').lines().enumerate() {
+        let line = if arrays { outside_comment(line, &mut in_comment) } else { line };
+        let body = body(line);
+        if body.trim().is_empty() {
+            continue;
+        }
+        all.push(row(at + 1, body));
+    }
+    all
+}
+
+/// What of a C line is in front of a block comment, or behind one.
+fn outside_comment<'a>(line: &'a str, inside: &mut bool) -> &'a str {
+    let rest = if *inside {
+        match line.split_once("*/") {
+            Some((_, rest)) => rest,
+            None => return "",
+        }
+    } else {
+        line
+    };
+    *inside = false;
+    match rest.split_once("/*") {
+        // A comment in front of the bytes: `/* 0x00 */ 0x23, ...`.
+        Some((front, comment)) if front.trim().is_empty() => match comment.split_once("*/") {
+            Some((_, rest)) => rest.split_once("/*").map_or(rest, |(front, _)| front),
+            None => {
+                *inside = true;
+                ""
+            }
+        },
+        Some((front, comment)) => {
+            *inside = !comment.contains("*/");
+            front
+        }
+        None => rest,
+    }
+}
+
+/// The line without comments, brackets of an array, and a text column behind a bar.
+fn body(line: &str) -> &str {
+    let trimmed = line.trim();
+    if trimmed.starts_with(['#', ';']) || trimmed.starts_with("//") || trimmed.starts_with("--") {
+        return "";
+    }
+    let inner = line.split_once('{').map_or(line, |(_, inner)| inner);
+    let inner = inner.split_once('}').map_or(inner, |(inner, _)| inner);
+    let inner = if trimmed.starts_with('|') { inner } else { inner.split_once('|').map_or(inner, |(front, _)| front) };
+    let inner = inner.split_once("//").map_or(inner, |(front, _)| front);
+    inner.split_once(" #").map_or(inner, |(front, _)| front)
+}
+
+fn separates(c: char) -> bool {
+    c.is_whitespace() || matches!(c, ',' | ';' | '"' | '\'' | '[' | ']' | '(' | ')' | '|' | '\\' | '=')
+}
+
+/// The digits of a token and whether it was marked as hexadecimal; `None` for what is no number.
+fn digits(token: &str) -> Option<(&str, bool)> {
+    if matches!(token, "XX" | "xx" | "??") {
+        return Some(("", false));
+    }
+    let bare = token.strip_prefix("0x").or_else(|| token.strip_prefix("0X")).or_else(|| token.strip_prefix('x'));
+    let unmarked = bare.unwrap_or(token);
+    let tail = unmarked.strip_suffix(['h', 'H']);
+    let digits = tail.unwrap_or(unmarked);
+    let hex = !digits.is_empty() && digits.bytes().all(|b| b.is_ascii_hexdigit());
+    hex.then_some((digits, bare.is_some() || tail.is_some()))
+}
+
+fn row(line: usize, body: &str) -> Row<'_> {
+    let mut row = Row { line, address: None, tokens: Vec::new(), star: body.trim() == "*", prose: false };
+    if row.star {
+        return row;
+    }
+    let mut rest = body;
+    let word = rest.trim_start().split(|c: char| !c.is_ascii_alphabetic()).next().unwrap_or_default();
+    if WORDS.iter().any(|w| w.eq_ignore_ascii_case(word)) {
+        rest = rest.trim_start().get(word.len()..).unwrap_or_default();
+    }
+    let colons = rest.matches(':').count();
+    if colons == 1
+        && let Some((front, behind)) = rest.split_once(':')
+        && let Some((digits, marked)) = digits(front.trim_matches(separates))
+    {
+        row.address = Some(Token { digits, marked, gap: false });
+        rest = behind;
+    } else if colons > 1
+        && let Some((front, behind)) = rest.split_once(':')
+        && behind.starts_with([' ', '\t'])
+        && let Some((digits, marked)) = digits(front.trim_matches(separates))
+    {
+        // Colons further on are in the text column.
+        row.address = Some(Token { digits, marked, gap: false });
+        rest = behind;
+    }
+    let apart = |c: char| separates(c) || (row.address.is_none() && c == ':') || c == '-';
+    let mut end = 0;
+    for token in rest.split(apart).filter(|t| !t.is_empty()) {
+        // Both are slices of one text, so the difference of their addresses is an offset.
+        let start = token.as_ptr() as usize - rest.as_ptr() as usize;
+        let between = rest.get(end..start).unwrap_or_default();
+        let gap = end > 0 && (between.matches(' ').count() > 1 || between.contains('\t'));
+        match digits(token) {
+            Some((digits, marked)) => row.tokens.push(Token { digits, marked, gap }),
+            None => {
+                // "a module", "added": words that happen to be hexadecimal digits.
+                let word = |t: &Token<'_>| !t.marked && t.digits.bytes().all(|b| b.is_ascii_alphabetic());
+                if row.tokens.iter().all(word) && row.tokens.iter().any(|t| t.digits.len() % 2 == 1) {
+                    row.tokens.clear();
+                }
+                break;
+            }
+        }
+        end = start + token.len();
+    }
+    row.prose = row.tokens.is_empty() && row.address.is_none();
+    row
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn tokens(line: &str) -> (Option<&str>, Vec<&str>) {
+        let mut rows = rows(line);
+        let row = rows.remove(0);
+        (row.address.map(|a| a.digits), row.tokens.iter().map(|t| t.digits).collect())
+    }
+
+    #[test]
+    fn lines_come_apart() {
+        assert_eq!(tokens("0x00: 23 11 0C  #.."), (Some("00"), vec!["23", "11", "0C"]));
+        assert_eq!(tokens("  0x23, 0x11, 0x0c, // sizes"), (None, vec!["23", "11", "0c"]));
+        assert_eq!(tokens("00000000: 2311 0c01  a:b#"), (Some("00000000"), vec!["2311", "0c01"]));
+        assert_eq!(tokens("Byte 3: 01h"), (Some("3"), vec!["01"]));
+        assert_eq!(tokens("23:11:0c:01"), (None, vec!["23", "11", "0c", "01"]));
+        assert_eq!(tokens("\\x23\\x11"), (None, vec!["23", "11"]));
+        assert_eq!(tokens("00 11-22 33"), (None, vec!["00", "11", "22", "33"]));
+        assert_eq!(tokens("| 0 | 23 |"), (None, vec!["0", "23"]));
+        assert!(rows("  # a comment").is_empty());
+        assert!(rows("some words").remove(0).prose);
+    }
+}
