@@ -106,6 +106,10 @@ impl<'a> Input<'a> {
         let bytes = files.read(path).map_err(|e| CatalogError::unreadable(path, &e))?;
         Ok(Self { name: path.display().to_string(), bytes, beside: files })
     }
+    /// What stands in it.
+    pub fn bytes(&self) -> &[u8] {
+        &self.bytes
+    }
     /// A text that is no file and may name none.
     pub fn text(name: impl Into<String>, text: impl Into<Vec<u8>>) -> Self {
         Self { name: name.into(), bytes: text.into(), beside: &Nowhere }

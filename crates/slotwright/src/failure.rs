@@ -44,6 +44,12 @@ pub enum Failure {
     /// A plan number that is not on the list.
     #[error("there is no plan {number} on the list, which has {shown}")]
     NoPlan { number: usize, shown: usize },
+    /// A quote of something that has no prices.
+    #[error("a build file has no prices, so there is nothing to quote")]
+    NoPrices,
+    /// Amounts that can't be added.
+    #[error("the prices can't be added: {0}")]
+    Sum(#[from] domain::money::MoneyError),
 }
 
 impl Failure {
@@ -70,6 +76,8 @@ impl Failure {
             }
             Self::NotOffered { offered, .. } => one_of(offered),
             Self::Count { most, .. } => format!("give a count from 1 to {most}"),
+            Self::NoPrices => "give the need file, and --pick for the plan".to_string(),
+            Self::Sum(error) => error.hint().to_string(),
             Self::NoPlan { shown: 0, .. } => "nothing fits this need".to_string(),
             Self::NoPlan { shown, .. } => {
                 format!("pick from 1 to {shown}, or list the whole front with --all")

@@ -47,6 +47,11 @@ impl Colour {
     }
 }
 
+/// Today, where the machine is.
+pub fn today() -> jiff::civil::Date {
+    jiff::ZonedDateTime::now().date()
+}
+
 /// Columns that there are to print on: what COLUMNS says, else what the terminal is wide; `None` where nothing says it.
 pub fn width() -> Option<usize> {
     let said = std::env::var("COLUMNS").ok().and_then(|c| c.parse().ok());
@@ -124,14 +129,22 @@ pub fn shipped() -> Result<Library, Failure> {
 /// # Errors
 /// The folder is not there or may not be written, or there is no room; what stood there before is then left as it was.
 pub fn write_file(path: &Path, text: &str) -> Result<(), Failure> {
-    replace(path, text).map_err(|e| Failure::Write { path: path.display().to_string(), why: e.to_string() })
+    write_bytes(path, text.as_bytes())
 }
 
-fn replace(path: &Path, text: &str) -> io::Result<()> {
+/// The same for bytes.
+///
+/// # Errors
+/// As [`write_file`].
+pub fn write_bytes(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    replace(path, bytes).map_err(|e| Failure::Write { path: path.display().to_string(), why: e.to_string() })
+}
+
+fn replace(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let target = match fs::metadata(path) {
         Ok(found) if found.is_dir() => return Err(ErrorKind::IsADirectory.into()),
         // A device or pipe is written to; it must not be replaced by a file.
-        Ok(found) if !found.is_file() => return File::create(path)?.write_all(text.as_bytes()),
+        Ok(found) if !found.is_file() => return File::create(path)?.write_all(bytes),
         Ok(_) => fs::canonicalize(path)?,
         Err(_) => path.to_path_buf(),
     };
@@ -141,7 +154,7 @@ fn replace(path: &Path, text: &str) -> io::Result<()> {
         .create_new(true)
         .open(&beside)
         .and_then(|mut file| {
-            file.write_all(text.as_bytes())?;
+            file.write_all(bytes)?;
             file.sync_all()
         })
         .and_then(|()| fs::rename(&beside, &target));

@@ -24,6 +24,7 @@ pub fn flow(sheet: &Sheet, paper: Paper) -> Vec<Page> {
     }
     let count = flow.pages.len();
     for (n, page) in flow.pages.iter_mut().enumerate() {
+        let (width, height) = (page.width, page.height);
         let y = height - FOOT + 14.0;
         page.rule((SIDE, y - 9.0), (width - SIDE, y - 9.0), LIGHT.muted, 0.4);
         let number = format!("page {} of {count}", n + 1);
@@ -119,6 +120,7 @@ impl Flow {
             Block::Table(table) => self.table(table),
             Block::Steps(steps) => self.steps(steps),
             Block::Map(drawing) => self.map(drawing),
+            Block::MapPage(drawing) => self.map_page(drawing),
             Block::Signatures(lines) => self.signatures(lines),
             Block::Blank(lines) => {
                 for _ in 0..*lines {
@@ -257,6 +259,26 @@ impl Flow {
         let at = (SIDE, self.y);
         picture::put(drawing, at, scale, self.page());
         self.y += height + 8.0;
+    }
+    /// A page of its own, upright or lying, whichever shows more; what follows begins on the next page.
+    fn map_page(&mut self, drawing: &Drawing) {
+        let fit = |w: f64, h: f64| {
+            let room = (w - 2.0 * SIDE, h - TOP - FOOT);
+            (room.0 / drawing.width.max(1.0)).min(room.1 / drawing.height.max(1.0)).min(1.0)
+        };
+        let (upright, lying) = (fit(self.width, self.height), fit(self.height, self.width));
+        let (w, h) = if lying > upright { (self.height, self.width) } else { (self.width, self.height) };
+        let mut page = Page { width: w, height: h, marks: Vec::new() };
+        picture::put(drawing, (SIDE, TOP), lying.max(upright), &mut page);
+        if self.y > TOP {
+            self.pages.push(page);
+        } else {
+            let last = self.pages.len().saturating_sub(1);
+            self.pages.insert(last, page);
+        }
+        if self.y > TOP {
+            self.turn();
+        }
     }
     fn signatures(&mut self, lines: &[String]) {
         for line in lines {

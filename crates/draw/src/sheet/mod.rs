@@ -69,6 +69,8 @@ pub enum Block {
     Steps(Vec<Step>),
     /// A slot map, as wide as the page at most.
     Map(Box<Drawing>),
+    /// A slot map on a page of its own, lying where it then comes out larger.
+    MapPage(Box<Drawing>),
     /// Lines to sign on, each with what it is for.
     Signatures(Vec<String>),
     /// Lines to write on.

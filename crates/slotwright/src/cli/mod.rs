@@ -11,6 +11,7 @@ mod judged;
 mod man;
 mod paint;
 mod plan;
+mod sheet;
 mod table;
 
 use crate::failure::Failure;
@@ -44,6 +45,7 @@ enum Verb {
     Plan(plan::Args),
     Check(check::Args),
     Boards(boards::Args),
+    Sheet(sheet::Args),
     Explain(explain::Args),
     Demo(demo::Args),
     Completions(completions::Args),
@@ -88,6 +90,7 @@ impl Cli {
         let data = || Data::open(self.data.as_deref().filter(|d| !d.as_os_str().is_empty()));
         match &self.verb {
             Verb::Plan(args) => plan::run(args, &data()?, paint),
+            Verb::Sheet(args) => sheet::run(args, &data()?, paint),
             Verb::Check(args) => check::run(args, &data()?, paint),
             Verb::Boards(args) => boards::run(args, &data()?, paint),
             Verb::Explain(args) => explain::run(args, paint),

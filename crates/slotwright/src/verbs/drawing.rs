@@ -63,6 +63,10 @@ impl<'a> Map<'a> {
             ..MapInput::new(self.build, self.findings)
         }
     }
+    /// The drawing itself.
+    pub fn drawing(&self) -> draw::Drawing {
+        draw::slot_map(&self.input())
+    }
     /// For a terminal, with colour codes if `colour`.
     pub fn text(&self, colour: bool) -> String {
         let style = TextStyle { columns: world::columns(), colour, unicode: true };

@@ -12,6 +12,7 @@ pub mod modules;
 pub mod need;
 pub mod plan;
 pub mod resolve;
+pub mod sheet;
 pub mod summary;
 
 #[cfg(test)]

@@ -71,6 +71,10 @@ pub struct MoneyView {
 }
 
 impl MoneyView {
+    /// The amount.
+    pub fn money(&self) -> Option<Money> {
+        domain::Currency::parse(&self.currency).map(|c| Money::from_minor(self.minor, c))
+    }
     /// An amount as plain data.
     pub fn new(money: Money) -> Self {
         Self { amount: money.decimal(), currency: money.currency().to_string(), minor: money.minor() }

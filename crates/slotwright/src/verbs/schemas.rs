@@ -23,4 +23,5 @@ fn the_published_schemas_are_fresh() {
     hold::<super::explain::RuleListView>("rules");
     hold::<super::explain::RuleView>("rule");
     hold::<super::demo::DemoView>("demo");
+    hold::<super::sheet::SheetView>("sheet");
 }

@@ -1,0 +1,82 @@
+//! The pick list: what to take from which bin, in the order of the bins.
+
+use super::Job;
+use draw::sheet::{Block, Column, Sheet, Table};
+use std::collections::BTreeMap;
+
+/// Makes the pick list.
+pub fn sheet(job: &Job) -> Sheet {
+    let mut sheet = job.blank("Pick list");
+    sheet.blocks.push(Block::Facts(vec![
+        ("For".to_string(), format!("{} × {}", job.machines, job.judged.title)),
+        ("Modules".to_string(), format!("{} a machine", job.build.filled().count())),
+    ]));
+    sheet.blocks.push(Block::Cautions(vec![
+        "Wear the wrist strap, take modules by their short edges, and keep each in its bag or tray until it goes in."
+            .to_string(),
+        "Hold every label against this list: capacity, ranks, width, kind and rate, letter by letter.".to_string(),
+    ]));
+    let taken = taken(job);
+    if taken.is_empty() {
+        sheet
+            .blocks
+            .push(Block::Text("Nothing comes from the shelf: every module is in the machine already.".to_string()));
+    } else {
+        sheet.blocks.push(Block::Table(table(job, &taken)));
+    }
+    if let Some((view, _)) = &job.plan
+        && !view.taken_out.is_empty()
+    {
+        sheet.blocks.push(Block::Heading("Comes back from the machine".to_string()));
+        sheet.blocks.extend(
+            view.taken_out.iter().map(|t| {
+                Block::Text(format!("{}, from {}", t.module, t.slot.as_deref().unwrap_or("the loose modules")))
+            }),
+        );
+    }
+    sheet.blocks.push(Block::Signatures(vec!["Picked by, date".to_string()]));
+    sheet
+}
+
+/// (bin, module, condition) → how many for all machines.
+fn taken(job: &Job) -> BTreeMap<(String, String, String), u32> {
+    let mut taken = BTreeMap::new();
+    match &job.plan {
+        Some((view, _)) => {
+            for line in &view.bill {
+                let key = (line.bin.clone().unwrap_or_default(), line.module.clone(), line.condition.clone());
+                *taken.entry(key).or_insert(0) += line.count.saturating_mul(job.machines);
+            }
+        }
+        None => {
+            for (label, count) in job.modules() {
+                *taken.entry((String::new(), label, String::new())).or_insert(0) += count as u32;
+            }
+        }
+    }
+    taken
+}
+
+fn table(job: &Job, taken: &BTreeMap<(String, String, String), u32>) -> Table {
+    let each = |n: u32| if job.machines > 1 { format!("{} a machine", n / job.machines) } else { String::new() };
+    let rows = taken
+        .iter()
+        .map(|((bin, module, condition), count)| {
+            let bin = if bin.is_empty() { "not named".to_string() } else { bin.clone() };
+            vec![bin, count.to_string(), module.clone(), condition.clone(), each(*count)]
+        })
+        .collect();
+    let all: u32 = taken.values().sum();
+    Table {
+        columns: vec![
+            Column::text("bin", 1.2),
+            Column::figures("count", 0.6),
+            Column::text("module", 4.0),
+            Column::text("condition", 1.0),
+            Column::text("of these", 1.2),
+        ],
+        rows,
+        totals: vec![vec![String::new(), all.to_string(), "modules in all".to_string()]],
+        ticks: true,
+    }
+}

@@ -1,0 +1,54 @@
+//! The record: what was built, with serials by slot, what was found, and who signs for it.
+
+use super::Job;
+use domain::Capacity;
+use draw::sheet::{Block, Column, Sheet, Table};
+
+/// Makes the record.
+pub fn sheet(job: &Job) -> Sheet {
+    let mut sheet = job.blank("Record");
+    let judged = &job.judged;
+    let mut facts = vec![
+        ("Machine".to_string(), judged.title.clone()),
+        ("Serial of the machine".to_string(), "______________________________".to_string()),
+        ("Processors".to_string(), job.processors()),
+        ("Memory".to_string(), Capacity::from_mib(judged.capacity_mib).to_string()),
+        ("Memory mode".to_string(), job.build.mode.to_string()),
+        ("Data rate".to_string(), job.rate()),
+        ("Firmware".to_string(), judged.firmware.clone().unwrap_or_else(|| "______________".to_string())),
+    ];
+    if !job.papers.customer.is_empty() {
+        facts.insert(0, ("Customer".to_string(), job.papers.customer.clone()));
+    }
+    sheet.blocks.push(Block::Facts(facts));
+    sheet.blocks.push(Block::Heading("Modules by slot".to_string()));
+    let rows = job.build.filled().map(|(slot, module)| {
+        vec![job.build.board.slot(slot).label.clone(), module.label.clone(), String::new(), String::new()]
+    });
+    sheet.blocks.push(Block::Table(Table {
+        columns: vec![
+            Column::text("slot", 1.2),
+            Column::text("module", 2.6),
+            Column::text("part number", 1.6),
+            Column::text("serial", 1.6),
+        ],
+        rows: rows.collect(),
+        totals: Vec::new(),
+        ticks: true,
+    }));
+    sheet.blocks.push(Block::Heading("Findings of the check".to_string()));
+    let found: Vec<Block> = judged
+        .findings
+        .iter()
+        .filter(|f| f.matters())
+        .map(|f| Block::Text(format!("{}: {}, {}", f.severity, f.rule, f.evidence)))
+        .collect();
+    match found.is_empty() {
+        true => sheet.blocks.push(Block::Text("None.".to_string())),
+        false => sheet.blocks.extend(found),
+    }
+    sheet.blocks.push(Block::Heading("Seen at the bench".to_string()));
+    sheet.blocks.push(Block::Blank(4));
+    sheet.blocks.push(Block::Signatures(vec!["Built by, date".to_string(), "Handed over to, date".to_string()]));
+    sheet
+}
