@@ -165,6 +165,9 @@ pub struct Mixing {
     pub rank_counts_in_channel: Option<Ruling<u8>>,
     /// May modules of different rank counts share the machine? (1R with 2R in different channels is such a mix.)
     pub rank_counts: Option<Ruling<bool>>,
+    /// Package rank counts that may share the machine all the same once every slot of its processors is filled; empty
+    /// for none.
+    pub rank_counts_once_full: Vec<u8>,
     /// May quad-rank (4 package ranks or more) modules share a channel with others?
     pub quad_rank: Option<Ruling<bool>>,
     /// May die densities be mixed?
@@ -246,6 +249,8 @@ pub struct ModeRule {
     pub ranks_least: Option<u8>,
     /// Only modules with devices of this width.
     pub width: Option<u8>,
+    /// Only modules with so many ECC bits per channel (DDR4) or sub-channel (DDR5: a module of nine x4 devices has 4).
+    pub ecc_bits: Option<u8>,
     /// Must all modules of a processor be alike?
     pub identical: bool,
     /// The NUMA modes that it can't be used with.

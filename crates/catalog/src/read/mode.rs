@@ -49,6 +49,9 @@ fn mode(
     if let Some(width) = &row.width {
         one_of(reading, width, "the width of a device", &[4, 8, 16]);
     }
+    if let Some(bits) = &row.ecc_bits {
+        one_of(reading, bits, "the number of ECC bits", &[0, 4, 8]);
+    }
     not_with(reading, row, board, known);
     let usable = match &row.usable.value {
         Either::Bare(word) => word.value(),
@@ -62,6 +65,7 @@ fn mode(
         alike: row.alike.iter().map(|g| g.value.clone()).collect(),
         ranks_least,
         width: row.width.as_ref().map(|w| w.value),
+        ecc_bits: row.ecc_bits.as_ref().map(|b| b.value),
         identical: row.identical,
         not_with_numa: row.not_with_numa.iter().map(|n| n.trim().to_string()).collect(),
         source,

@@ -143,6 +143,16 @@ pub(crate) fn first_slot_first(reading: &mut Reading, citing: &Citing<'_>, at: &
     required(reading, citing, at, Severity::Wrong)
 }
 
+/// Rank counts that a full machine may mix; they are an exception, so there must be a rule.
+fn once_full(reading: &mut Reading, table: &MixingTable) -> Vec<u8> {
+    let ranks = &table.rank_counts_once_full;
+    if let (Some(first), None) = (ranks.first(), &table.rank_counts) {
+        let fault = Fault::contradiction(first.span, "`rank_counts_once_full` without `rank_counts`");
+        reading.report(fault.hint("add `rank_counts = { allowed = false }`, to which it is the exception"));
+    }
+    ranks.iter().filter_map(|r| reading.ranged(r, "package ranks", 1, 8)).collect()
+}
+
 /// What may be mixed.
 pub(crate) fn mixing(reading: &mut Reading, citing: &Citing<'_>, table: &MixingTable) -> Mixing {
     let count = |reading: &mut Reading, at: &At<u8>| reading.ranged(at, "how many may be mixed", 1, 64);
@@ -161,6 +171,7 @@ pub(crate) fn mixing(reading: &mut Reading, citing: &Citing<'_>, table: &MixingT
         capacities_in_channel: limit(reading, citing, &table.capacities_in_channel, count),
         rank_counts_in_channel: limit(reading, citing, &table.rank_counts_in_channel, count),
         rank_counts: allowed(reading, citing, &table.rank_counts),
+        rank_counts_once_full: once_full(reading, table),
         quad_rank: allowed(reading, citing, &table.quad_rank),
         densities: allowed(reading, citing, &table.densities),
         stacks: allowed(reading, citing, &table.stacks),

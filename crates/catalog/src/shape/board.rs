@@ -220,6 +220,9 @@ pub(crate) struct MixingTable {
     pub rank_counts_in_channel: Limit<u8>,
     /// Different rank counts in the machine?
     pub rank_counts: Allowed,
+    /// Package rank counts that may share the machine all the same once every slot of its processors is filled.
+    #[serde(default)]
+    pub rank_counts_once_full: Vec<At<u8>>,
     /// Quad-rank modules with others in a channel?
     pub quad_rank: Allowed,
     /// Different die densities?

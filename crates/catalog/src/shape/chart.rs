@@ -24,6 +24,8 @@ pub(crate) struct ModeRow {
     pub ranks_least: Option<At<u8>>,
     /// Only modules with devices of this width.
     pub width: Option<At<u8>>,
+    /// Only modules with so many ECC bits per channel or sub-channel.
+    pub ecc_bits: Option<At<u8>>,
     /// Must all modules of a processor be alike?
     #[serde(default)]
     pub identical: bool,

@@ -117,10 +117,17 @@ fn yes(words: &mut Words) -> Result<bool, NotationError> {
     }
 }
 
-/// `mixing widths never unsupported`, `mixing widths freely`
+/// `mixing widths never unsupported`, `mixing widths freely`, `mixing rank-counts once-full 1 2`
 fn mixing(board: &mut Board, words: &mut Words) -> Result<(), NotationError> {
     const WHAT: &str = "widths, quad-rank, densities, stacks, rates, ecc-bits or rank-counts";
     let what = words.next(WHAT)?;
+    if what == "rank-counts" && words.peek() == Some("once-full") {
+        words.skip();
+        while words.peek().is_some() {
+            board.mixing.rank_counts_once_full.push(words.number("a number of ranks")?);
+        }
+        return Ok(());
+    }
     let allowed = match words.next("`never` or `freely`")? {
         "never" => false,
         "freely" => true,
@@ -241,10 +248,10 @@ fn firmware(board: &mut Board, words: &mut Words) -> Result<(), NotationError> {
     Ok(())
 }
 
-/// `mode mirror counts 6 12 alike ab de ranks 2 width 4 identical not-with-numa halves`
+/// `mode mirror counts 6 12 alike ab de ranks 2 width 4 ecc-bits 8 identical not-with-numa halves`
 fn mode(board: &mut Board, words: &mut Words) -> Result<(), NotationError> {
-    const DEMANDS: &str = "counts, alike, ranks, width, identical or not-with-numa";
-    const WORDS: [&str; 6] = ["counts", "alike", "ranks", "width", "identical", "not-with-numa"];
+    const DEMANDS: &str = "counts, alike, ranks, width, ecc-bits, identical or not-with-numa";
+    const WORDS: [&str; 7] = ["counts", "alike", "ranks", "width", "ecc-bits", "identical", "not-with-numa"];
     let mut rule = ModeRule {
         mode: Mode(words.next("a mode")?.to_string()),
         usable: Usable::All,
@@ -252,6 +259,7 @@ fn mode(board: &mut Board, words: &mut Words) -> Result<(), NotationError> {
         alike: Vec::new(),
         ranks_least: None,
         width: None,
+        ecc_bits: None,
         identical: false,
         not_with_numa: Vec::new(),
         source: source(),
@@ -273,6 +281,7 @@ fn mode(board: &mut Board, words: &mut Words) -> Result<(), NotationError> {
             }
             "ranks" => rule.ranks_least = Some(words.number("a number of ranks")?),
             "width" => rule.width = Some(words.number("a device width")?),
+            "ecc-bits" => rule.ecc_bits = Some(words.number("a number of ECC bits")?),
             "identical" => rule.identical = true,
             "not-with-numa" => rule.not_with_numa.push(words.next("a NUMA mode")?.to_string()),
             _ => return Err(words.wrong(word, DEMANDS)),

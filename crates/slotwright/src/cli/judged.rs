@@ -138,7 +138,11 @@ fn regions(view: &JudgementView) -> String {
     if rows.is_empty() {
         return String::new();
     }
-    table(&["socket", "channels wide", "capacity", "channels"], &[0, 1, 2], rows)
+    let mut text = table(&["socket", "channels wide", "capacity", "channels"], &[0, 1, 2], rows);
+    if let Some(caution) = &view.regions_caution {
+        text.push_str(&format!("{}\n", wrap(caution, 2)));
+    }
+    text
 }
 
 /// Findings, worst first.

@@ -38,6 +38,8 @@ pub struct JudgementView {
     pub rate_chain: Vec<RateLinkView>,
     /// Address ranges that one interleave set each serves.
     pub regions: Vec<RegionView>,
+    /// What regions and bandwidth leave out, where a NUMA mode parts a processor; null where nothing.
+    pub regions_caution: Option<String>,
     /// Null where nothing runs.
     pub bandwidth: Option<BandwidthView>,
     /// Idle latency of each socket's node, where the family's data has it.
@@ -172,6 +174,7 @@ impl JudgementView {
             data_rate_mts: judged.rate.as_ref().map(|r| r.rate.mts()),
             rate_chain: judged.rate.iter().flat_map(|r| r.links.iter().map(RateLinkView::new)).collect(),
             regions: judged.regions.iter().map(RegionView::new).collect(),
+            regions_caution: parted(build),
             bandwidth: judged.bandwidth.as_ref().map(BandwidthView::new),
             latency: latencies(build),
             watts: judged.watts.watts(),
@@ -266,6 +269,15 @@ fn bandwidth_words(machine: &MachineBandwidth) -> String {
 /// Four decimals: more would only show the model's arithmetic.
 fn rounded(value: f64) -> f64 {
     (value * 10_000.0).round() / 10_000.0
+}
+
+/// Said where a NUMA mode parts a processor: regions are worked out for a processor as a whole.
+fn parted(build: &Build) -> Option<String> {
+    let wanted = build.numa.as_ref()?;
+    let parts = |p: &domain::Processor| p.numa.iter().any(|n| n.name == *wanted && n.nodes.len() > 1);
+    build.processors.iter().flatten().any(|p| parts(p)).then(|| {
+        format!("in NUMA mode {wanted} no region is wider than a node: these regions, and the bandwidth, are those of one node a processor")
+    })
 }
 
 fn latencies(build: &Build) -> Vec<LatencyView> {

@@ -5,7 +5,7 @@ use crate::rules::report::{Told, channel_place, cite, plural, slots_place};
 use crate::rules::{Rule, Scope};
 use crate::scene::{ChannelScene, Scene, SocketScene};
 use domain::board::ModeRule;
-use domain::{Finding, Outcome, Place, Severity};
+use domain::{Finding, Generation, Outcome, Place, Severity};
 
 pub const RULE: Rule = Rule {
     name: "mode-demand-not-met",
@@ -16,9 +16,10 @@ pub const RULE: Rule = Rule {
     explain: r#"## What it finds
 
 A fill that the chosen RAS mode does not work with: a number of modules for a processor that the mode does not take,
-channels that must be alike and are not, too few ranks in a channel to spare one, devices of another width, modules that
-differ where all must be alike, or a NUMA mode that excludes it. Modules are alike here when kind, capacity and
-organisation are; maker and part number may differ.
+channels that must be alike and are not, too few ranks in a channel to spare one, devices of another width, modules
+with other ECC bits (DDR5 modules of nine x4 devices have 4 a sub-channel, those of ten have 8), modules that differ
+where all must be alike, or a NUMA mode that excludes it. Modules are alike here when kind, capacity and organisation
+are; maker and part number may differ.
 
 ## Why it matters
 
@@ -42,6 +43,14 @@ Sparing with too few ranks:
     -> wrong mode-demand-not-met at channel 0a
     -> wrong mode-demand-not-met at channel 0b
     -> wrong mode-demand-not-met at 0a1, 0b1
+
+Mirroring that takes no modules of nine x4 devices:
+
+    machine DDR5 1 socket x 4 controllers x 2 channels x 2 slots
+    says mode mirror ecc-bits 8
+    mode mirror
+    fill 0*1 32GB 1Rx4 RDIMM 4800 ecc4
+    -> wrong mode-demand-not-met at 0a1, 0b1, 0c1, 0d1, 0e1, 0f1, 0g1, 0h1
 
 ## Instead
 
@@ -88,6 +97,13 @@ fn of_processor(scene: &Scene, rule: &ModeRule, socket: &SocketScene, found: &mu
     {
         let place = slots_place(socket.dram().filter(|(_, m)| m.organisation.width != width));
         found.push(tell(rule, &format!("modules whose devices are not x{width}"), place));
+    }
+    if let Some(bits) = rule.ecc_bits {
+        let unlike = || socket.dram().filter(move |(_, m)| m.ecc_bits.is_some_and(|has| has != bits));
+        if unlike().next().is_some() {
+            let each = if scene.board.generation == Generation::Ddr5 { "sub-channel" } else { "channel" };
+            found.push(tell(rule, &format!("modules without {bits} ECC bits a {each}"), slots_place(unlike())));
+        }
     }
     if rule.identical && socket.dram().zip(socket.dram().skip(1)).any(|((_, a), (_, b))| !alike(a, b)) {
         found.push(tell(rule, "modules differ, where all must be alike", Place::Socket(socket.index)));
