@@ -20,4 +20,7 @@ impl Fetch for Kept {
     fn get(&mut self, path: &str) -> Result<Vec<u8>, Unfetched> {
         self.0.get(path).cloned().ok_or(Unfetched::Missing)
     }
+    fn paths(&self) -> Vec<String> {
+        self.0.keys().cloned().collect()
+    }
 }

@@ -28,7 +28,7 @@ use walk::{Memories, Met, Systems, Walk};
 
 /// Where every service starts (DSP0266).
 pub const ROOT: &str = "/redfish/v1";
-/// The same for services that answer a path with its closing slash alone.
+/// Where its systems are, in a tree that was saved without the root.
 const SYSTEMS: &str = "/redfish/v1/Systems";
 
 /// A way to get resources by their path, such as `/redfish/v1/Systems/1`, without a closing slash.
@@ -42,6 +42,11 @@ pub trait Fetch {
     /// May a path carry a query, such as `?$expand=.`? Saved trees have no answer to that.
     fn queries(&self) -> bool {
         false
+    }
+
+    /// Every path that there is, where that is known without asking; only saved trees know.
+    fn paths(&self) -> Vec<String> {
+        Vec::new()
     }
 }
 
@@ -101,11 +106,37 @@ pub fn read<F: Fetch + ?Sized>(fetch: &mut F) -> Result<Vec<Snapshot>, RedfishEr
         // A tree may have been saved without its root.
         Err(Unfetched::Missing) => match fetch.get(SYSTEMS) {
             Ok(text) => return read_text(fetch, &text, SYSTEMS),
-            Err(_) => return Err(RedfishError::Entry { path: ROOT.into(), why: Unfetched::Missing }),
+            Err(_) => return scattered(fetch),
         },
         Err(why) => return Err(RedfishError::Entry { path: ROOT.into(), why }),
     };
     read_text(fetch, &text, ROOT)
+}
+
+/// Reads a part of a tree that was saved without what leads to it: its systems, else its Memory collections, else its
+/// Memory resources.
+fn scattered<F: Fetch + ?Sized>(fetch: &mut F) -> Result<Vec<Snapshot>, RedfishError> {
+    let paths = fetch.paths();
+    let below = |end: &str| {
+        let parent = |p: &&String| p.rsplit_once('/').is_some_and(|(parent, _)| parent.ends_with(end));
+        let found = paths.iter().filter(parent).map(|p| serde_json::json!({ "@odata.id": p }));
+        let found: Vec<serde_json::Value> = found.collect();
+        (!found.is_empty()).then(|| serde_json::json!({ "Members": found }).to_string())
+    };
+    if let Some(systems) = below("/Systems") {
+        return read_text(fetch, systems.as_bytes(), SYSTEMS);
+    }
+    let mut all = Vec::new();
+    for path in paths.iter().filter(|p| p.ends_with("/Memory")) {
+        if let Ok(text) = fetch.get(path) {
+            all.extend(read_text(fetch, &text, path)?);
+        }
+    }
+    match below("/Memory").filter(|_| all.is_empty()) {
+        Some(memories) => read_text(fetch, memories.as_bytes(), "the tree"),
+        None if all.is_empty() => Err(RedfishError::Entry { path: ROOT.into(), why: Unfetched::Missing }),
+        None => Ok(all),
+    }
 }
 
 /// Reads one document: a service root, systems, a whole system, a Memory collection, or one Memory resource. What it

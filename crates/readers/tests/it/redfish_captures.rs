@@ -141,3 +141,21 @@ fn processors_are_named_and_linked() {
     assert!(seven[0].processors.iter().all(|p| p.model.is_some()), "{:?}", seven[0].processors);
     assert_eq!(seven[0].processors.len(), 2);
 }
+
+#[test]
+fn a_part_of_a_tree_is_enough() {
+    let tree = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../captures/redfish/r03");
+    let whole = keep(&tree);
+    let paths = redfish::Fetch::paths(&whole);
+    let part = |under: &str| {
+        let mut part = Kept::default();
+        for path in paths.iter().filter(|p| p.starts_with(under)) {
+            part.hold(path, redfish::Fetch::get(&mut whole.clone(), path).unwrap());
+        }
+        redfish::read(&mut part).map(|all| all.iter().map(|s| s.slots.len()).collect::<Vec<_>>())
+    };
+    assert_eq!(part("/redfish/v1/Systems/1").unwrap(), [32]);
+    assert_eq!(part("/redfish/v1/Systems/1/Memory").unwrap(), [32]);
+    assert_eq!(part("/redfish/v1/Systems/1/Memory/proc1dimm2").unwrap(), [1]);
+    assert!(part("/redfish/v1/Systems/1/Processors").is_err());
+}
