@@ -50,6 +50,9 @@ pub enum Failure {
     /// Amounts that can't be added.
     #[error("the prices can't be added: {0}")]
     Sum(#[from] domain::money::MoneyError),
+    /// A service that could not be read.
+    #[error(transparent)]
+    Remote(#[from] crate::remote::RemoteError),
 }
 
 impl Failure {
@@ -57,6 +60,7 @@ impl Failure {
     pub fn hint(&self) -> String {
         let one_of = |names: &[String]| format!("use one of: {}", names.join(", "));
         match self {
+            Self::Remote(error) => error.hint(),
             Self::File(error) | Self::Data { error, .. } => error.hint(),
             Self::NoData { .. } => {
                 "name a folder that has boards, processors or modules in folders of these names, or a sources.toml"
