@@ -1,5 +1,6 @@
 //! Readers against published labels, and their properties.
 
+mod edac_trees;
 mod label_properties;
 mod labels;
 mod redfish_captures;
@@ -9,3 +10,4 @@ mod smbios_kept;
 mod smbios_machines;
 mod smbios_oddities;
 mod smbios_oracle;
+mod snapshot_document;
