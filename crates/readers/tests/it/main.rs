@@ -11,3 +11,6 @@ mod smbios_machines;
 mod smbios_oddities;
 mod smbios_oracle;
 mod snapshot_document;
+mod spd;
+mod spd_built;
+mod spd_properties;

@@ -35,7 +35,7 @@ pub fn lay_out(mut rows: Vec<Row<'_>>) -> Laid<'_> {
         passed += rows.iter().filter(|r| r.address.is_none() && !r.star).count();
         let rows: Vec<_> = rows.into_iter().filter(|r| r.address.is_some() || r.star).collect();
         let pairs: Vec<_> = rows.iter().map(|r| (r.address, cut(&r.tokens), r)).collect();
-        let decimal = fit(&pairs, 10) > fit(&pairs, 16);
+        let decimal = fit(&pairs, 10, |_| true) > fit(&pairs, 16, |_| true);
         if decimal {
             notes.push("the addresses count in decimal".into());
         }
@@ -90,7 +90,7 @@ fn cut<'a, 'b>(tokens: &'b [Token<'a>]) -> &'b [Token<'a>] {
 type Addressed<'a, 'b> = (Option<Token<'a>>, &'b [Token<'a>], &'b Row<'a>);
 
 /// How many rows are followed, in the order of addresses, by one that starts where they end.
-fn fit(rows: &[Addressed<'_, '_>], radix: u32) -> usize {
+fn fit(rows: &[Addressed<'_, '_>], radix: u32, length: impl Fn(u64) -> bool) -> usize {
     let mut spans: Vec<(u64, u64)> = rows
         .iter()
         .filter(|(_, data, _)| !data.is_empty())
@@ -98,12 +98,14 @@ fn fit(rows: &[Addressed<'_, '_>], radix: u32) -> usize {
         .collect();
     spans.sort_unstable();
     spans.dedup_by_key(|(a, _)| *a);
-    spans.windows(2).filter(|w| matches!(w, [(a, n), (b, _)] if a.checked_add(*n) == Some(*b))).count()
+    spans.windows(2).filter(|w| matches!(w, [(a, n), (b, _)] if length(*n) && a.checked_add(*n) == Some(*b))).count()
 }
 
 /// The better fit of hexadecimal and decimal addresses, and whether that is decimal.
 fn better(rows: &[Addressed<'_, '_>]) -> (usize, bool) {
-    let (hex, decimal) = (fit(rows, 16), fit(rows, 10));
+    // Without a colon a first byte could grow by chance as an address does; rows of addresses have such lengths.
+    let usual = |n: u64| n.is_power_of_two() || n == 10;
+    let (hex, decimal) = (fit(rows, 16, usual), fit(rows, 10, usual));
     (hex.max(decimal), decimal > hex)
 }
 
@@ -113,7 +115,6 @@ fn without_colons<'a>(rows: &[Row<'a>], notes: &mut Vec<String>) -> Vec<Line<'a>
     let addressed: Vec<Addressed<'a, '_>> = filled
         .iter()
         .filter_map(|r| r.tokens.split_first().map(|(first, data)| (Some(*first), cut(data), *r)))
-        .filter(|(_, data, _)| data.iter().map(width).sum::<usize>().is_power_of_two())
         .collect();
     let (fits, decimal) = better(&addressed);
     // A row behind a squeezed one does not start where the last one ends.

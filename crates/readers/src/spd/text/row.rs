@@ -78,9 +78,14 @@ fn body(line: &str) -> &str {
     if trimmed.starts_with(['#', ';']) || trimmed.starts_with("//") || trimmed.starts_with("--") {
         return "";
     }
-    let inner = line.split_once('{').map_or(line, |(_, inner)| inner);
+    let inner = match line.split_once('|') {
+        Some((front, _)) if !front.trim().is_empty() => front,
+        _ => line,
+    };
+    // A brace opens an array only at the start or behind `=`; elsewhere it is in a text column.
+    let opens = |front: &str| front.trim().is_empty() || front.trim_end().ends_with('=');
+    let inner = inner.split_once('{').filter(|(front, _)| opens(front)).map_or(inner, |(_, inner)| inner);
     let inner = inner.split_once('}').map_or(inner, |(inner, _)| inner);
-    let inner = if trimmed.starts_with('|') { inner } else { inner.split_once('|').map_or(inner, |(front, _)| front) };
     let inner = inner.split_once("//").map_or(inner, |(front, _)| front);
     inner.split_once(" #").map_or(inner, |(front, _)| front)
 }
