@@ -17,6 +17,8 @@ pub struct Expected {
     pub processors: Option<Vec<String>>,
     /// Names of all sockets, by number; empty where they have none.
     pub sockets: Vec<String>,
+    /// Is the plan itself such a report? Then what it does not tell of a module, that module does not tell.
+    pub reported: bool,
 }
 
 /// One slot of the plan.
@@ -81,7 +83,7 @@ impl Expected {
         });
         let names: Vec<String> = build.board.sockets.iter().map(|s| s.name.clone()).collect();
         let held = build.processors.iter().zip(&names).filter(|(p, _)| p.is_some()).map(|(_, n)| n.clone());
-        Self { slots: slots.collect(), processors: Some(held.collect()), sockets: names }
+        Self { slots: slots.collect(), processors: Some(held.collect()), sockets: names, reported: false }
     }
     /// What a machine should show that reported this before.
     pub fn snapshot(before: &Snapshot, places: &Places) -> Self {
@@ -94,7 +96,12 @@ impl Expected {
         });
         let present = before.processors.iter().filter(|p| p.present == Some(true)).map(|p| p.name.trim().to_string());
         let told = before.processors.iter().any(|p| p.present.is_some());
-        Self { slots: slots.collect(), processors: told.then(|| present.collect()), sockets: Vec::new() }
+        Self {
+            slots: slots.collect(),
+            processors: told.then(|| present.collect()),
+            sockets: Vec::new(),
+            reported: true,
+        }
     }
 }
 

@@ -70,6 +70,12 @@ pub fn same_article(planned: &ModuleReading, seen: &ModuleReading) -> bool {
     }
 }
 
+/// Do both tell, or both keep back, their part number and their serial?
+pub fn tell_alike(a: &ModuleReading, b: &ModuleReading) -> bool {
+    let told = |r: &ModuleReading| (text(&r.part_number).is_some(), text(&r.serial).is_some());
+    told(a) == told(b)
+}
+
 /// Machines report stacks as ranks, and some ranks as package ranks: either figure is accepted.
 fn ranks_differ(planned: &ModuleReading, seen: &ModuleReading) -> bool {
     let figures = |r: &ModuleReading| [r.package_ranks, r.logical_ranks()];

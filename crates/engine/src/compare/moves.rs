@@ -31,18 +31,24 @@ pub fn settle(expected: &Expected, _seen: &Snapshot, pairs: &Pairs) -> Moves {
         (Some(p), Some(s)) => identity::unlike(&p.reading, &s.reading).none(),
         _ => false,
     };
+    // A module that tells its part is not the one that told none before.
+    let told = |p: usize, s: usize| match (planned[p], seen[s]) {
+        (Some(p), Some(s)) => !expected.reported || identity::tell_alike(&p.reading, &s.reading),
+        _ => false,
+    };
+    let empty: Vec<bool> = seen.iter().map(Option::is_none).collect();
     let article = |p: usize, s: usize| match (planned[p], seen[s]) {
         (Some(p), Some(s)) => identity::same_article(&p.reading, &s.reading),
         _ => false,
     };
     (0..n).filter(|i| like(*i, *i)).for_each(|i| moves.join(i, i));
-    moves.elsewhere(like);
+    moves.elsewhere(&empty, |p, s| like(p, s) && told(p, s));
     (0..n).for_each(|i| {
         if moves.to[i].is_none() && moves.from[i].is_none() && article(i, i) {
             moves.join(i, i);
         }
     });
-    moves.elsewhere(article);
+    moves.elsewhere(&empty, article);
     // What is left in its own slot is another module in the planned one's place.
     moves
 }
@@ -52,8 +58,8 @@ impl Moves {
         self.to[planned] = Some(seen);
         self.from[seen] = Some(planned);
     }
-    /// Joins what is left: exchanges of two first, then moves into slots that should be empty, then the rest in order.
-    fn elsewhere(&mut self, fits: impl Fn(usize, usize) -> bool) {
+    /// Joins what is left: exchanges of two first, then modules whose own slot is empty now, then the rest in order.
+    fn elsewhere(&mut self, empty: &[bool], fits: impl Fn(usize, usize) -> bool) {
         let n = self.to.len();
         let open = |m: &Self, p: usize, s: usize| p != s && m.to[p].is_none() && m.from[s].is_none();
         for a in 0..n {
@@ -64,7 +70,8 @@ impl Moves {
                 }
             }
         }
-        for p in 0..n {
+        let (gone, rest): (Vec<usize>, Vec<usize>) = (0..n).partition(|p| empty[*p]);
+        for p in gone.into_iter().chain(rest) {
             if let Some(s) = (0..n).find(|s| open(self, p, *s) && fits(p, *s)) {
                 self.join(p, s);
             }

@@ -57,6 +57,11 @@ fn planned(expected: &Expected, pairs: &Pairs, moved: &Moves, i: usize, module: 
                 ));
             }
             out.extend(changed(expected, pairs, i, s, &told));
+            if moved.from[i].is_none() {
+                let stranger =
+                    slot.and_then(moves::held).map(|m| Found::new(What::Unexpected, vec![i], &told, &seen_words(m)));
+                out.extend(stranger);
+            }
         }
         None => {
             let mut found = match (moved.from[i], slot) {

@@ -1,6 +1,7 @@
 //! The program as its user meets it: scenarios, exit codes, faulty input, files that are written.
 
 mod codes;
+mod compare_faults;
 mod faults;
 mod files;
 mod program;
