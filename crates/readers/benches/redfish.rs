@@ -7,7 +7,7 @@ use std::hint::black_box;
 use std::path::Path;
 use std::time::{Duration, Instant};
 
-const RUNS: usize = 15;
+const RUNS: usize = 60;
 
 /// The properties that the reader uses, as a plain reader without any forgiveness would have them.
 #[derive(Deserialize)]
@@ -92,16 +92,14 @@ fn hold(folder: &Path, path: &str, kept: &mut Kept) -> std::io::Result<()> {
     Ok(())
 }
 
-fn median(mut run: impl FnMut()) -> Duration {
-    let mut times: Vec<Duration> = (0..RUNS)
-        .map(|_| {
-            let start = Instant::now();
-            run();
-            start.elapsed()
-        })
-        .collect();
-    times.sort_unstable();
-    times[RUNS / 2]
+/// The least time of many short runs, which other work on the machine disturbs least.
+fn least(mut run: impl FnMut()) -> Duration {
+    let time = |run: &mut dyn FnMut()| {
+        let start = Instant::now();
+        run();
+        start.elapsed()
+    };
+    (0..RUNS).map(|_| time(&mut run)).min().unwrap_or_default()
 }
 
 fn main() {
@@ -115,31 +113,31 @@ fn main() {
         }
         trees.push(kept);
     }
-    let mut texts = Vec::new();
+    let (mut resources, mut bytes) = (0, 0);
+    let [mut reading, mut untyped, mut typed] = [Duration::ZERO; 3];
     for tree in &mut trees {
         let mut noting = Noting(tree, Vec::new());
         if let Err(error) = redfish::read(&mut noting) {
             return eprintln!("{error}");
         }
-        texts.extend(noting.1);
-    }
-    let bytes: usize = texts.iter().map(Vec::len).sum();
-    println!("{} trees, {} resources, {bytes} bytes; median of {RUNS} runs", trees.len(), texts.len());
-    let reading = median(|| {
-        for tree in &mut trees {
+        let texts = noting.1;
+        resources += texts.len();
+        bytes += texts.iter().map(Vec::len).sum::<usize>();
+        reading += least(|| {
             let _ = black_box(redfish::read(tree));
-        }
-    });
-    let untyped = median(|| {
-        for text in &texts {
-            let _ = black_box(serde_json::from_slice::<serde_json::Value>(text));
-        }
-    });
-    let typed = median(|| {
-        for text in &texts {
-            let _ = black_box(serde_json::from_slice::<Plain>(text));
-        }
-    });
+        });
+        untyped += least(|| {
+            for text in &texts {
+                let _ = black_box(serde_json::from_slice::<serde_json::Value>(text));
+            }
+        });
+        typed += least(|| {
+            for text in &texts {
+                let _ = black_box(serde_json::from_slice::<Plain>(text));
+            }
+        });
+    }
+    println!("{} trees, {resources} resources, {bytes} bytes; least of {RUNS} runs, tree by tree", trees.len());
     for (name, time) in [("reading whole", reading), ("serde_json, untyped", untyped), ("serde_json, typed", typed)] {
         let ratio = reading.as_secs_f64() / time.as_secs_f64();
         let speed = bytes as f64 / time.as_secs_f64() / 1e6;

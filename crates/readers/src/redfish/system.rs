@@ -143,7 +143,7 @@ impl Gathered {
 
 fn context<'a>(memory: &Memory<'_>, path: &str, known: &'a Known, array: Option<&'a str>) -> Context<'a> {
     let links = memory.links.0.processors.0.iter().filter_map(|l| l.id.said().and_then(path_of));
-    let listed = known.lists.get(path).cloned();
+    let listed = known.lists.get(path).into_iter().cloned();
     let mut processor = None;
     let mut owner = None;
     for link in links.chain(listed) {

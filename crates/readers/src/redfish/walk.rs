@@ -141,12 +141,18 @@ impl<'f, F: Fetch + ?Sized> Walk<'f, F> {
             }
             let link = member.link().said().and_then(path_of);
             match (link, member.expanded()) {
-                (Some(link), _) if !pages.seen.insert(link.clone()) => {
+                (Some(link), _) if pages.seen.contains(&link) => {
                     tally.note(&link, "is listed twice; it was read once");
                 }
-                (Some(link), true) => visit(self, tally, Met::Whole(member), &link),
+                (Some(link), true) => {
+                    visit(self, tally, Met::Whole(member), &link);
+                    pages.seen.insert(link);
+                }
                 (None, true) => visit(self, tally, Met::Whole(member), &format!("{path}#/Members/{index}")),
-                (Some(link), false) => self.one::<R>(&link, tally, visit),
+                (Some(link), false) => {
+                    self.one::<R>(&link, tally, visit);
+                    pages.seen.insert(link);
+                }
                 (None, false) => tally.note(path, format!("member {index} is neither a resource nor a link to one")),
             }
         }
@@ -225,6 +231,13 @@ pub fn not_json(unread: &Unread) -> String {
 /// The path of a link, without host, fragment and closing slash; `None` where it is no path that one may follow.
 pub fn path_of(link: &str) -> Option<String> {
     let link = link.trim();
+    // Nearly all links are plain, so one look at each byte settles them.
+    let plain = |b: &u8| b.is_ascii_alphanumeric() || matches!(b, b'/' | b'-' | b'_');
+    if link.starts_with('/') && !link.starts_with("//") && link.len() <= PATH_MOST && link.as_bytes().iter().all(plain)
+    {
+        let bare = link.trim_end_matches('/');
+        return (!bare.is_empty()).then(|| bare.to_string());
+    }
     let after_host = match link.split_once("://") {
         Some((scheme, rest)) if scheme.chars().all(|c| c.is_ascii_alphanumeric()) => rest.get(rest.find('/')?..)?,
         _ => link,

@@ -85,7 +85,8 @@ pub fn other_memory(memory: &Memory<'_>, name: &str, owner: Option<Owner>) -> Op
         return Some("an accelerator's memory");
     }
     let names = [memory.id.said().unwrap_or(""), name];
-    let says = |word: &str| names.iter().any(|n| tokens(n).any(|t| t.eq_ignore_ascii_case(word)));
+    let holds = |n: &str, word: &str| n.len() >= word.len() && tokens(n).any(|t| t.eq_ignore_ascii_case(word));
+    let says = |word: &str| names.iter().any(|n| holds(n, word));
     if memory.cxl.0 || says("CXL") {
         return Some("memory behind CXL");
     }
