@@ -23,6 +23,11 @@ pub enum Readout {
         /// What stands at byte 2.
         found: u8,
     },
+    /// The DRAM type is wrong and no checksum holds: taken from the size, and a part number where it should be.
+    TypeGuessed {
+        /// What stands at byte 2.
+        found: u8,
+    },
 }
 
 /// The contents of a module's SPD memory, every field as stored.
@@ -146,16 +151,38 @@ fn frame(bytes: &[u8]) -> Result<(Frame<'_>, Generation), SpdError> {
         }
         return Err(SpdError::HubRegisters);
     }
-    if let Some(generation) = generation(bytes) {
+    let found = bytes.get(2).copied().unwrap_or_default();
+    let named = generation(bytes);
+    if let Some(generation) = named.filter(|g| bytes.len() == whole(*g)) {
         return Ok((cut(bytes, generation), generation));
     }
-    let found = bytes.get(2).copied().unwrap_or_default();
-    match mend(bytes) {
-        Some((generation, _)) => {
-            Ok((Frame { readout: Readout::TypeMended { found }, ..cut(bytes, generation) }, generation))
-        }
-        None => Err(SpdError::OtherType { found, known: error::other_type(found) }),
+    // Of contents that have not the size of the generation that they name, the checksum may know better.
+    if let Some((generation, code)) = mend(bytes)
+        && code != found
+        && named != Some(generation)
+    {
+        return Ok((Frame { readout: Readout::TypeMended { found }, ..cut(bytes, generation) }, generation));
     }
+    if let Some(generation) = named {
+        return Ok((cut(bytes, generation), generation));
+    }
+    let known = error::other_type(found);
+    match by_part_number(bytes).filter(|_| known.is_none()) {
+        Some(generation) => {
+            Ok((Frame { readout: Readout::TypeGuessed { found }, ..cut(bytes, generation) }, generation))
+        }
+        None => Err(SpdError::OtherType { found, known }),
+    }
+}
+
+/// The generation of whose size the bytes are, where text stands at its part number.
+fn by_part_number(bytes: &[u8]) -> Option<Generation> {
+    let places = [(Generation::Ddr3, 128..146), (Generation::Ddr4, 329..349), (Generation::Ddr5, 521..551)];
+    let (generation, place) = places.into_iter().find(|(g, _)| bytes.len() == whole(*g))?;
+    let text = bytes.get(place)?;
+    let printed = text.iter().all(|b| matches!(b, 0 | 0xFF | 0x20..0x7F));
+    let letters = text.iter().filter(|b| b.is_ascii_alphanumeric()).count();
+    (printed && letters >= 6).then_some(generation)
 }
 
 /// Cuts off what lies behind the contents: pages that repeat the first one, and bytes past the whole size.

@@ -30,7 +30,7 @@ pub const NAMES: &[(&str, &str)] = &[
     ("row-cycle-too-short", "the row cycle is shorter than its parts"),
     ("serial-blank", "no serial number is stored"),
     ("size-wrong", "there are fewer or more bytes than such contents have"),
-    ("type-byte-wrong", "byte 2 is not a DRAM type; with the right one the checksum holds"),
+    ("type-byte-wrong", "byte 2 is not the DRAM type that the checksum or the size speaks for"),
     ("type-unknown", "the module type is not one that the standard has"),
     ("week-impossible", "the week is not 1 to 53"),
     ("year-impossible", "the year is before there were such modules"),
@@ -80,6 +80,11 @@ impl Spd {
             Readout::PagesSwapped => found.add("pages-swapped", 0, "bytes 256 to 511 come first".into()),
             Readout::TypeMended { found: byte } => {
                 let seen = format!("{byte:02X}, with which no checksum holds; that of {} does", self.generation());
+                found.add("type-byte-wrong", 2, seen);
+            }
+            Readout::TypeGuessed { found: byte } => {
+                let generation = self.generation();
+                let seen = format!("{byte:02X}; size and place of the part number are those of {generation}");
                 found.add("type-byte-wrong", 2, seen);
             }
             Readout::Plain => {}

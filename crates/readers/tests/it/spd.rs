@@ -152,6 +152,12 @@ fn wrong_readouts_are_read_as_far_as_they_go() {
     assert_eq!(read.readout, Readout::TypeMended { found: 0x4C });
     assert_eq!(read.oddities().first().map(|o| (o.name, o.offset)), Some(("type-byte-wrong", Some(2))));
     assert_eq!(spd::write(&read), mended);
+    mended[40] ^= 1;
+    let read = spd::read(&mended).expect("contents");
+    assert_eq!((read.readout, read.generation().name()), (Readout::TypeGuessed { found: 0x4C }, "DDR4"));
+    let mut renamed = ddr4.clone();
+    renamed[2] = 0x12;
+    assert_eq!(spd::read(&renamed).map(|s| s.generation().name()), Ok("DDR4"));
     let padded = [&ddr4[..], &[0xFF; 512]].concat();
     assert_eq!(names(&padded), ["size-wrong"]);
     let cut = spd::read(&ddr5[..300]).expect("a part").reading();
