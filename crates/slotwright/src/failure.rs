@@ -32,6 +32,9 @@ pub enum Failure {
     /// No rule of that name.
     #[error("there is no rule `{name}`")]
     NoRule { name: String, near: Vec<String> },
+    /// No root folder of that name.
+    #[error("there is no folder `{folder}`")]
+    NoRoot { folder: String },
     /// No verb of that name.
     #[error("there is no verb `{name}`")]
     NoVerb { name: String, near: Vec<String> },
@@ -74,6 +77,7 @@ impl Failure {
                 "`slotwright boards` lists them; a path must end in .toml".to_string()
             }
             Self::NoRule { near, .. } if near.is_empty() => "`slotwright explain` lists them".to_string(),
+            Self::NoRoot { .. } => "give the root folder of a file system, or leave --root out for this machine's".to_string(),
             Self::NoVerb { near, .. } if near.is_empty() => "`slotwright help` lists them".to_string(),
             Self::NoBoard { near, .. } | Self::NoRule { near, .. } | Self::NoVerb { near, .. } => {
                 format!("did you mean {}?", quoted(near))

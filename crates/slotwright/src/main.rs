@@ -6,6 +6,7 @@ mod cli;
 mod failure;
 #[allow(dead_code)] // The verb `read` calls it.
 mod remote;
+mod root;
 mod verbs;
 mod world;
 

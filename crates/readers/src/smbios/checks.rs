@@ -1,34 +1,50 @@
 //! What contradicts itself in a table, found when all of it is read.
 
 use super::machine::note;
-use super::structure::Structure;
+use super::structure::{Structure, handle};
 use super::walk::Walked;
 use domain::snapshot::{ArrayRole, Note};
 use domain::{Capacity, Snapshot};
+use std::borrow::Cow;
 
 /// The structures without exact copies under the same handle; a handle used twice otherwise is told.
-pub(super) fn without_copies<'a>(all: &[Structure<'a>], base: usize, notes: &mut Vec<Note>) -> Vec<Structure<'a>> {
-    let mut seen = vec![0u64; 1024];
+pub(super) fn without_copies<'a, 's>(
+    all: &'s [Structure<'a>],
+    base: usize,
+    notes: &mut Vec<Note>,
+) -> Cow<'s, [Structure<'a>]> {
+    // A bit a handle; sorting would cost more than all the rest of these checks.
+    let mut seen = [0u64; 1024];
+    let again = all.iter().any(|structure| {
+        let Some(word) = seen.get_mut(usize::from(structure.handle >> 6)) else { return false };
+        let bit = 1u64 << (structure.handle & 63);
+        let met = *word & bit != 0;
+        *word |= bit;
+        met
+    });
+    if !again {
+        return Cow::Borrowed(all);
+    }
     let mut kept: Vec<Structure<'a>> = Vec::with_capacity(all.len());
+    let mut first = vec![usize::MAX; 1 << 16];
     let mut copies = 0usize;
     for structure in all {
-        let (word, bit) = (usize::from(structure.handle >> 6), 1u64 << (structure.handle & 63));
-        let Some(word) = seen.get_mut(word) else { continue };
-        if *word & bit != 0 {
-            let same = |s: &&Structure<'a>| s.handle == structure.handle;
-            if kept.iter().filter(same).any(|s| s.formatted == structure.formatted && s.text == structure.text) {
+        let Some(place) = first.get_mut(usize::from(structure.handle)) else { continue };
+        if let Some(earlier) = kept.get(*place) {
+            if earlier.formatted == structure.formatted && earlier.text == structure.text {
                 copies += 1;
                 continue;
             }
-            if kept.iter().filter(same).any(|s| s.kind == structure.kind) {
+            if earlier.kind == structure.kind && matches!(structure.kind, 4 | 16 | 17 | 19 | 20) && notes.len() < MOST {
                 notes.push(note(
                     structure,
                     base,
                     format!("a second structure of type {} has this handle", structure.kind),
                 ));
             }
+        } else {
+            *place = kept.len();
         }
-        *word |= bit;
         kept.push(*structure);
     }
     if copies > 0 {
@@ -36,11 +52,14 @@ pub(super) fn without_copies<'a>(all: &[Structure<'a>], base: usize, notes: &mut
             format!("{copies} structures are there twice with the same handle and contents: each is counted once");
         notes.push(Note { offset: None, place: None, what });
     }
-    kept
+    Cow::Owned(kept)
 }
 
+/// Notes from which on a second structure of one handle is not told any more.
+const MOST: usize = 100;
+
 /// Every check of the whole.
-pub(super) fn all(walked: &Walked<'_>, base: usize, snapshot: &mut Snapshot) {
+pub(super) fn all(structures: &[Structure<'_>], walked: &Walked<'_>, base: usize, snapshot: &mut Snapshot) {
     if snapshot.slots.is_empty() {
         let end = walked.structures.last().map_or(base, |s| base + s.at);
         let what = if walked.notes.is_empty() {
@@ -53,7 +72,7 @@ pub(super) fn all(walked: &Walked<'_>, base: usize, snapshot: &mut Snapshot) {
         return;
     }
     twice(snapshot);
-    arrays(snapshot);
+    arrays(structures, snapshot);
     names(snapshot);
     faster(snapshot);
     ranges(snapshot);
@@ -91,25 +110,31 @@ fn twice(snapshot: &mut Snapshot) {
     }
 }
 
-fn arrays(snapshot: &mut Snapshot) {
+fn arrays(structures: &[Structure<'_>], snapshot: &mut Snapshot) {
     let mut notes = Vec::new();
-    let mut lost: Vec<&str> = Vec::new();
-    for wanted in snapshot.slots.iter().filter_map(|s| s.array.as_deref()) {
-        if !lost.contains(&wanted) && snapshot.arrays.iter().all(|a| a.handle != wanted) {
-            lost.push(wanted);
-        }
-    }
+    let of = |s: &Structure<'_>| s.word(0x04).filter(|h| *h < 0xFFFE);
+    let devices: Vec<(u16, u64)> = structures
+        .iter()
+        .filter(|s| s.kind == 17)
+        .zip(&snapshot.slots)
+        .filter_map(|(s, slot)| {
+            let held = slot.module.as_ref().and_then(|m| m.reading.capacity).map_or(0, Capacity::mib);
+            Some((of(s)?, held))
+        })
+        .collect();
+    let there: Vec<u16> = structures.iter().filter(|s| s.kind == 16).map(|s| s.handle).collect();
+    let mut lost: Vec<u16> = devices.iter().map(|(array, _)| *array).filter(|a| !there.contains(a)).collect();
+    lost.dedup();
     for wanted in lost {
-        let count = snapshot.slots.iter().filter(|s| s.array.as_deref() == Some(wanted)).count();
-        notes.push((wanted.to_string(), format!("named as their array by slots ({count}), but not in the table")));
+        let count = devices.iter().filter(|(array, _)| *array == wanted).count();
+        notes.push((handle(wanted), format!("named as their array by slots ({count}), but not in the table")));
     }
-    for array in &snapshot.arrays {
-        let of = || snapshot.slots.iter().filter(|s| s.array.as_ref() == Some(&array.handle));
-        let count = of().count();
+    for (own, array) in there.iter().zip(&snapshot.arrays) {
+        let mine = devices.iter().filter(|(array, _)| array == own);
+        let (count, held) = mine.fold((0usize, 0u64), |(n, sum), (_, mib)| (n + 1, sum.saturating_add(*mib)));
         if let Some(stated) = array.devices.filter(|d| usize::from(*d) != count) {
             notes.push((array.handle.clone(), format!("the array states {stated} devices, and {count} are listed")));
         }
-        let held: u64 = of().filter_map(|s| s.module.as_ref()?.reading.capacity).map(Capacity::mib).sum();
         if let Some(most) = array.maximum.filter(|m| m.mib() < held) {
             let held = Capacity::from_mib(held);
             notes
@@ -122,8 +147,13 @@ fn arrays(snapshot: &mut Snapshot) {
 }
 
 fn names(snapshot: &mut Snapshot) {
-    let mut names: Vec<(&str, &str)> =
-        snapshot.memory_slots().map(|s| (s.name.as_str(), s.bank.as_deref().unwrap_or(""))).collect();
+    // FNV-1a over name and bank: equal ones meet, and strangers so seldom that a count may bear it.
+    const START: u64 = 0xCBF2_9CE4_8422_2325;
+    const PRIME: u64 = 0x0100_0000_01B3;
+    let mix =
+        |sum: u64, text: &str| text.bytes().chain([0xFF]).fold(sum, |s, b| (s ^ u64::from(b)).wrapping_mul(PRIME));
+    let mut names: Vec<u64> =
+        snapshot.memory_slots().map(|s| mix(mix(START, &s.name), s.bank.as_deref().unwrap_or(""))).collect();
     let count = names.len();
     names.sort_unstable();
     names.dedup();

@@ -28,6 +28,8 @@ struct Nature {
     kind: Option<Kind>,
     nonvolatile: bool,
     memory: bool,
+    /// Does its array correct errors?
+    corrects: Option<bool>,
 }
 
 /// Memory types (DSP0134 3.7, 7.18.2; MRDIMM 3.8).
@@ -63,7 +65,7 @@ impl<'a> Devices<'a> {
     }
 
     /// One slot.
-    pub fn one(&self, s: &Structure<'_>, base: usize, notes: &mut Vec<Note>) -> SeenSlot {
+    pub fn one(&self, s: &Structure<'_>, base: usize, slots: &mut Vec<SeenSlot>, notes: &mut Vec<Note>) {
         let strings = s.strings();
         let string = |at: usize| s.byte(at).and_then(|n| strings.raw(n)).map(text);
         let array = s.word(0x04).filter(|h| *h < 0xFFFE);
@@ -75,9 +77,8 @@ impl<'a> Devices<'a> {
             (true, 0) => SlotState::Empty,
             (true, _) => SlotState::Filled,
         };
-        let module = (state == SlotState::Filled).then(|| self.module(s, &strings, nature, facts, base, notes));
         let channel = self.channels.iter().find(|(device, _)| *device == s.handle).map(|(_, channel)| *channel);
-        SeenSlot {
+        slots.push(SeenSlot {
             origin: Origin::Smbios,
             handle: handle(s.handle),
             array: array.map(handle),
@@ -86,7 +87,12 @@ impl<'a> Devices<'a> {
             location: Location { channel, ..Location::default() },
             processor: None,
             state,
-            module,
+            module: None,
+        });
+        // Filled where it lies: a module is large to move.
+        if let (SlotState::Filled, Some(slot)) = (state, slots.last_mut()) {
+            let seen = slot.module.insert(SeenModule::default());
+            self.module(s, &strings, nature, base, seen, notes);
         }
     }
 
@@ -95,11 +101,11 @@ impl<'a> Devices<'a> {
         s: &Structure<'_>,
         strings: &Strings<'_>,
         nature: Nature,
-        facts: Option<Facts>,
         base: usize,
+        seen: &mut SeenModule,
         notes: &mut Vec<Note>,
-    ) -> SeenModule {
-        let mut seen = SeenModule { nonvolatile: nature.nonvolatile, ..SeenModule::default() };
+    ) {
+        seen.nonvolatile = nature.nonvolatile;
         let reading = &mut seen.reading;
         reading.generation = nature.generation;
         reading.kind = nature.kind;
@@ -110,13 +116,12 @@ impl<'a> Devices<'a> {
         reading.package_ranks = (1..=8).contains(&ranks).then_some(ranks);
         reading.voltage = voltage(s);
         identity_of::fill(s, strings, reading, &mut seen.reported);
-        widths_of(s, base, nature, facts, &mut seen);
-        rates(s, base, nature, &mut seen);
+        widths_of(s, base, nature, seen);
+        rates(s, base, nature, seen);
         seen.health = self.health(s, base, notes);
         if nature.nonvolatile {
             notes.push(note(s, base, CAUTION.to_string()));
         }
-        seen
     }
 
     fn health(&self, s: &Structure<'_>, base: usize, notes: &mut Vec<Note>) -> Option<String> {
@@ -187,7 +192,7 @@ fn nature(s: &Structure<'_>, facts: Option<Facts>) -> Nature {
         (2, _) => Some(Kind::Udimm),
         _ => None,
     };
-    Nature { generation, family, kind, nonvolatile, memory }
+    Nature { generation, family, kind, nonvolatile, memory, corrects: facts.and_then(|f| f.ecc) }
 }
 
 /// Form factor (DSP0134 3.7, 7.18.1).
@@ -233,10 +238,10 @@ fn voltage(s: &Structure<'_>) -> Option<Voltage> {
     (least == most && (900..=2000).contains(&least)).then(|| Voltage::from_millivolts(u32::from(least)))
 }
 
-fn widths_of(s: &Structure<'_>, base: usize, nature: Nature, facts: Option<Facts>, seen: &mut SeenModule) {
+fn widths_of(s: &Structure<'_>, base: usize, nature: Nature, seen: &mut SeenModule) {
     let width = |at: usize| s.word(at).filter(|w| *w != 0xFFFF && *w != 0);
     seen.widths = width(0x08).zip(width(0x0A));
-    let (bits, odd) = widths::ecc_bits(nature.generation, seen.widths, facts.and_then(|f| f.ecc));
+    let (bits, odd) = widths::ecc_bits(nature.generation, seen.widths, nature.corrects);
     seen.reading.ecc_bits = bits;
     if let (Some(odd), Some((total, data))) = (odd, seen.widths) {
         let words = format!("total width {total}, data width {data}: {odd}");

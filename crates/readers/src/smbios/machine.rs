@@ -19,19 +19,21 @@ pub(super) fn fill(walked: &Walked<'_>, located: &Located<'_>, snapshot: &mut Sn
     let structures = checks::without_copies(&walked.structures, base, &mut snapshot.notes);
     let arrays = Arrays::gather(&structures);
     let devices = Devices::new(&arrays, &structures);
-    for structure in &structures {
+    snapshot.slots.reserve_exact(structures.iter().filter(|s| s.kind == 17).count());
+    snapshot.ranges.reserve_exact(structures.iter().filter(|s| matches!(s.kind, 19 | 20)).count());
+    for structure in structures.iter() {
         match structure.kind {
             0..=2 => identity::read(structure, snapshot),
             4 => snapshot.processors.extend(identity::processor(structure, base, &mut snapshot.notes)),
             16 => snapshot.arrays.push(arrays.one(structure)),
-            17 => snapshot.slots.push(devices.one(structure, base, &mut snapshot.notes)),
+            17 => devices.one(structure, base, &mut snapshot.slots, &mut snapshot.notes),
             19 | 20 => snapshot.ranges.extend(range::read(structure, base, &mut snapshot.notes)),
             _ => {}
         }
     }
     device::blanks(&structures, base, snapshot);
     device::clocks(snapshot);
-    checks::all(walked, base, snapshot);
+    checks::all(&structures, walked, base, snapshot);
 }
 
 /// What the entry point or header says of the table, against what is there.

@@ -56,26 +56,46 @@ const FIELDS: &[&str] = &[
     "modulepartnumber",
 ];
 
+/// Lengths of the words, a bit each, to tell most texts apart at once.
+const LENGTHS: u64 = {
+    let (mut lengths, mut i) = (0, 0);
+    while i < WORDS.len() {
+        lengths |= 1 << WORDS[i].len();
+        i += 1;
+    }
+    lengths
+};
+
 /// Does this text, without blanks around it, stand for nothing?
 pub(super) fn is(trimmed: &str) -> bool {
     /// The longest text in the lists, and room for a slot's name.
     const LONGEST: usize = 48;
-    if trimmed.len() > LONGEST {
+    let bytes = trimmed.as_bytes();
+    let (Some(first), Some(last)) = (bytes.first(), bytes.last()) else { return true };
+    if bytes.len() > LONGEST {
         return false;
     }
-    let Some(first) = trimmed.bytes().next() else { return true };
-    if trimmed.bytes().all(|b| b == first)
-        && (!first.is_ascii_alphanumeric() || (trimmed.len() > 1 && b"0FfXx".contains(&first)))
-    {
-        return true;
+    if first == last && bytes.iter().all(|b| b == first) {
+        let one_sign = !first.is_ascii_alphanumeric() || (bytes.len() > 1 && b"0FfXx".contains(first));
+        if one_sign {
+            return true;
+        }
     }
-    let matches = |word: &&str| word.len() == trimmed.len() && word.eq_ignore_ascii_case(trimmed);
-    WORDS.iter().any(|w| matches(&w)) || is_field(trimmed)
+    // Every field's name ends in a figure, `r`, `m` or `g`.
+    let lower = first.to_ascii_lowercase();
+    let listed = LENGTHS >> bytes.len() & 1 != 0
+        && WORDS
+            .iter()
+            .any(|w| w.len() == bytes.len() && w.as_bytes().first() == Some(&lower) && w.eq_ignore_ascii_case(trimmed));
+    listed || (matches!(last, b'0'..=b'9' | b'r' | b'R' | b'm' | b'M' | b'g' | b'G') && is_field(trimmed))
 }
 
 fn is_field(text: &str) -> bool {
     let without_suffix = cut(text, "_Name_String").or_else(|| cut(text, "_String")).unwrap_or(text);
     let stem = without_suffix.trim_end_matches(|c: char| c.is_ascii_digit());
+    if !matches!(stem.as_bytes().last(), Some(b'r' | b'R' | b'm' | b'M')) {
+        return false;
+    }
     FIELDS.iter().any(|field| {
         let Some(head) = cut(stem, field) else { return false };
         // Either the field's name alone, or a slot's name, an underline and the field.

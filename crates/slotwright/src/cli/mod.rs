@@ -12,6 +12,7 @@ mod man;
 mod paint;
 mod plan;
 mod sheet;
+mod snapshot;
 mod table;
 
 use crate::failure::Failure;
@@ -46,6 +47,7 @@ enum Verb {
     Check(check::Args),
     Boards(boards::Args),
     Sheet(sheet::Args),
+    Snapshot(snapshot::Args),
     Explain(explain::Args),
     Demo(demo::Args),
     Completions(completions::Args),
@@ -90,6 +92,7 @@ impl Cli {
         let data = || Data::open(self.data.as_deref().filter(|d| !d.as_os_str().is_empty()));
         match &self.verb {
             Verb::Plan(args) => plan::run(args, &data()?, paint),
+            Verb::Snapshot(args) => snapshot::run(args, paint),
             Verb::Sheet(args) => sheet::run(args, &data()?, paint),
             Verb::Check(args) => check::run(args, &data()?, paint),
             Verb::Boards(args) => boards::run(args, &data()?, paint),

@@ -13,6 +13,7 @@ pub mod need;
 pub mod plan;
 pub mod resolve;
 pub mod sheet;
+pub mod snapshot;
 pub mod summary;
 
 #[cfg(test)]
