@@ -164,10 +164,9 @@ fn take_constant_letters_as_words(lists: &mut [Vec<Piece>]) {
             let mut piece = piece.clone();
             let before = i.checked_sub(1);
             let named = before.is_some_and(|b| keys.get(b).copied().unwrap_or(false));
-            if piece.kind == Kind::Number && piece.glued && piece.label.is_empty() && named {
-                if let Some(letter) = kept.pop() {
-                    piece.label = letter.text;
-                }
+            let counted = piece.kind == Kind::Number && piece.glued && piece.label.is_empty() && named;
+            if counted && let Some(letter) = kept.pop() {
+                piece.label = letter.text;
             }
             kept.push(piece);
         }

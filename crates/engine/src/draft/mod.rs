@@ -12,6 +12,8 @@ mod readings;
 mod running;
 mod settle;
 mod sockets;
+#[cfg(test)]
+mod tests;
 mod weigh;
 
 use domain::{Attach, Origin, ProcessorName, Snapshot};

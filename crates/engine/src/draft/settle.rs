@@ -30,7 +30,7 @@ pub fn with_sockets(facts: &Facts<'_>, parting: Option<&Parting>, question: Ques
         evidence: parting.map(|p| format!("socket: {}", p.by)).into_iter().collect(),
     };
     let mut questions = vec![question];
-    questions.extend(parting.and_then(|p| socket_question(p)));
+    questions.extend(parting.and_then(socket_question));
     Draft {
         confidence: Confidence::Unsure,
         sockets: sockets(facts, parting),
