@@ -88,10 +88,13 @@ fn rates_come_with_their_cas_latency_fastest_first() {
     assert_eq!(of("ddr3-rdimm-32g.hex"), [(1866, 13), (1600, 11), (1333, 9), (1066, 7), (800, 6)]);
 }
 
+/// The oddity expected, its offset, and the bytes to change.
+type Fault = (&'static str, usize, &'static [(usize, u8)]);
+
 #[test]
 fn each_fault_is_told_where_it_is() {
     let whole = capture("ddr4-rdimm-64g-a.hex");
-    let cases: &[(&str, usize, &[(usize, u8)])] = &[
+    let cases: &[Fault] = &[
         ("checksum-wrong", 126, &[(126, 0)]),
         ("checksum-wrong", 254, &[(255, 0)]),
         ("type-unknown", 3, &[(3, 0x0F)]),
