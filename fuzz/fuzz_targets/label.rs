@@ -10,7 +10,8 @@ fuzz_target!(|data: &[u8]| {
         Ok(reading) => {
             let written = label::write(&reading);
             let again = label::read(&written);
-            assert!(again.as_ref().is_ok_and(|a| a.module == reading.module), "{written}: {again:?}");
+            assert!(again.as_ref().is_ok_and(|a| a.parts == reading.parts), "{written}: {again:?}");
+            let _ = (reading.module(), reading.reading(), reading.nearest());
         }
         Err(error) => assert!(!error.hint().is_empty()),
     }

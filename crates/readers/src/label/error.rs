@@ -43,7 +43,7 @@ impl Field {
                 "a rate of that generation in MT/s, such as `2933`, or its bandwidth in MB/s, such as `23400`"
             }
             Self::Grade => "a speed grade letter of that generation, such as `Y` in `2933Y` or `B` in `4800B`",
-            Self::Kind => "`R`, `L`, `E` or `U`",
+            Self::Kind => "`R`, `L`, `E`, `U`, `S` or `T`, or `M` for DDR5",
             Self::CasLatency => "the CAS latency in clocks, such as `17`",
             Self::RawCard => "a raw card letter and its revision, such as `B2`",
             Self::SpdRevision => "the SPD revision in digits, such as `12` or `1010`",
@@ -65,8 +65,8 @@ pub enum LabelError {
     #[error("the label is empty")]
     Empty,
     /// The text is longer than any label.
-    #[error("the text has {length} characters, a label at most {}", super::LONGEST)]
-    TooLong { length: usize },
+    #[error("the text has {length} characters, a label at most {most}")]
+    TooLong { length: usize, most: usize },
     /// A field is not there.
     #[error("the {field} is missing at column {column}")]
     Missing { field: Field, column: usize, nearest: Option<String> },
@@ -74,10 +74,10 @@ pub enum LabelError {
     #[error("the {field} at column {column} can't be read: `{found}`")]
     Unreadable { field: Field, column: usize, found: String, nearest: Option<String> },
     /// A notebook or other small module.
-    #[error("`{found}` at column {column} is the letter of a small-outline module, not a server module kind")]
+    #[error("`{found}` at column {column} is the letter of a small-outline module, which fits no server slot")]
     NotServer { column: usize, found: String },
     /// A non-volatile module, whose label has forms of its own.
-    #[error("`{found}` at column {column} names a non-volatile module, whose labels are not read")]
+    #[error("`{found}` at column {column} names a non-volatile module, which is never counted as DRAM")]
     Nonvolatile { column: usize, found: String },
 }
 
@@ -114,7 +114,8 @@ impl LabelError {
             Self::TooLong { .. } => "give one label alone".into(),
             Self::NotServer { .. } => "check that the module is a full-size one".into(),
             Self::Nonvolatile { .. } => {
-                "set it aside: it may hold a customer's data; name it by its catalogue id".into()
+                "set it aside: it may hold a customer's data, to be erased by the maker's procedure before resale"
+                    .into()
             }
             Self::Missing { field, nearest, .. } | Self::Unreadable { field, nearest, .. } => match nearest {
                 Some(nearest) => {

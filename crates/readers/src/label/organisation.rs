@@ -1,6 +1,6 @@
 //! What an organisation implies: the density of its dies, and the raw cards that carry it.
 
-use super::parts::{KindLetter, LabelParts, Stacking};
+use super::parts::{KindLetter, LabelParts, Ranks, Stacking};
 use domain::{Capacity, Generation};
 
 /// Density of one die in Mbit: capacity = density / 8 × 64 data bits / device width × ranks (JESD21-C Annex L,
@@ -43,19 +43,25 @@ pub fn on_card(parts: &LabelParts) -> Option<&'static [&'static str]> {
     let card = parts.raw_card.as_deref()?;
     CARDS
         .iter()
-        .find(|(generation, kind, letter, _)| *generation == parts.generation && *kind == parts.kind && *letter == card)
+        .find(|(generation, kind, letter, _)| {
+            Some(*generation) == parts.generation && Some(*kind) == parts.kind && *letter == card
+        })
         .map(|(.., organisations)| *organisations)
 }
 
-/// The organisation without the height of a stack, as the card table writes it.
-pub fn plain(parts: &LabelParts) -> String {
-    let stack = match parts.stacking {
-        Stacking::Mono => "",
-        Stacking::Dual => "D",
-        Stacking::Quad => "Q",
-        Stacking::Single(_) => "S",
+/// Is the organisation one of those, which the card table writes without the height of a stack?
+pub fn is_one_of(ranks: Ranks, organisations: &[&str]) -> bool {
+    let plain = match ranks.stacking {
+        Stacking::Mono => "R",
+        Stacking::Dual => "DR",
+        Stacking::Quad => "QR",
+        Stacking::Single(_) => "SR",
     };
-    format!("{}{stack}Rx{}", parts.package_ranks, parts.width)
+    organisations.iter().any(|seen| {
+        let (first, rest) = seen.split_at(1);
+        let (stack, width) = rest.split_once('x').unwrap_or_default();
+        first.parse() == Ok(ranks.package_ranks) && stack == plain && width.parse() == Ok(ranks.width)
+    })
 }
 
 #[cfg(test)]

@@ -12,7 +12,7 @@ pub enum Stacking {
     Dual,
     /// `Q`: four dies, each a load on the bus.
     Quad,
-    /// `S`: single-load (3DS) stack with so many dies, each a logical rank.
+    /// `S`: single-load (3DS) stack with so many dies, each a logical rank; 2 to 8.
     Single(u8),
 }
 
@@ -36,6 +36,10 @@ pub enum KindLetter {
     UnbufferedEcc,
     /// `U`: unbuffered.
     Unbuffered,
+    /// `S`: small outline, unbuffered.
+    SmallOutline,
+    /// `T`: small outline, unbuffered with ECC.
+    SmallOutlineEcc,
     /// `M`: multiplexed-rank, DDR5 only (letter from memory).
     Multiplexed,
 }
@@ -48,19 +52,38 @@ impl KindLetter {
             Self::LoadReduced => 'L',
             Self::UnbufferedEcc => 'E',
             Self::Unbuffered => 'U',
+            Self::SmallOutline => 'S',
+            Self::SmallOutlineEcc => 'T',
             Self::Multiplexed => 'M',
         }
     }
     /// Reads it; `M` counts for DDR5 only.
-    pub fn of(letter: char, generation: Generation) -> Option<Self> {
+    pub fn of(letter: u8, generation: Generation) -> Option<Self> {
         match letter {
-            'R' => Some(Self::Registered),
-            'L' => Some(Self::LoadReduced),
-            'E' => Some(Self::UnbufferedEcc),
-            'U' => Some(Self::Unbuffered),
-            'M' if generation == Generation::Ddr5 => Some(Self::Multiplexed),
+            b'R' => Some(Self::Registered),
+            b'L' => Some(Self::LoadReduced),
+            b'E' => Some(Self::UnbufferedEcc),
+            b'U' => Some(Self::Unbuffered),
+            b'S' => Some(Self::SmallOutline),
+            b'T' => Some(Self::SmallOutlineEcc),
+            b'M' if generation == Generation::Ddr5 => Some(Self::Multiplexed),
             _ => None,
         }
+    }
+    /// The letter that a kind's name stands for, in capitals.
+    pub fn of_word(word: &[u8]) -> Option<&'static [u8]> {
+        match word {
+            b"RDIMM" => Some(b"R"),
+            b"LRDIMM" => Some(b"L"),
+            b"UDIMM" => Some(b"U"),
+            b"SODIMM" => Some(b"S"),
+            b"MRDIMM" => Some(b"M"),
+            _ => None,
+        }
+    }
+    /// Is it a small-outline module, which fits no server slot?
+    pub fn is_small(self) -> bool {
+        matches!(self, Self::SmallOutline | Self::SmallOutlineEcc)
     }
 }
 
@@ -74,13 +97,13 @@ pub enum EccWord {
 
 impl EccWord {
     /// Reads it in capitals: x72 is 8 bits on a 64-bit bus, but 4 on each half of DDR5.
-    pub fn of(word: &str, generation: Generation) -> Option<Self> {
+    pub fn of(word: &[u8], generation: Generation) -> Option<Self> {
         let halves = generation == Generation::Ddr5;
         match word {
-            "X64" => Some(Self::None),
-            "X72" | "EC4" if halves => Some(Self::Four),
-            "X80" | "EC8" if halves => Some(Self::Eight),
-            "X72" => Some(Self::Eight),
+            b"X64" => Some(Self::None),
+            b"X72" | b"EC4" if halves => Some(Self::Four),
+            b"X80" | b"EC8" if halves => Some(Self::Eight),
+            b"X72" => Some(Self::Eight),
             _ => None,
         }
     }
@@ -92,31 +115,50 @@ impl EccWord {
             Self::Eight => 8,
         }
     }
-    fn word(self, generation: Generation) -> &'static str {
+    fn word(self, generation: Option<Generation>) -> &'static str {
         match (self, generation) {
             (Self::None, _) => "x64",
             (Self::Four, _) => "EC4",
-            (Self::Eight, Generation::Ddr5) => "EC8",
+            (Self::Eight, Some(Generation::Ddr5)) => "EC8",
             (Self::Eight, _) => "x72",
         }
     }
 }
 
-/// The fields of a label as printed. Letters are capitals, as [`super::read`] leaves them.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct LabelParts {
-    pub capacity: Capacity,
+/// How a label says that the module keeps its contents without power.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Nonvolatile {
+    /// `NN4`, `NP4` … in the place of `PC4`: the second letter (prefixes from memory).
+    Prefix(char),
+    /// The word `NVDIMM`, with the letter behind it (`NVDIMM-N`) where there is one.
+    Word(Option<char>),
+}
+
+/// `2S4Rx4` as printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Ranks {
     /// Package ranks, 1 to 8.
     pub package_ranks: u8,
     pub stacking: Stacking,
-    /// Data bits of a device: 4, 8 or 16.
+    /// Data bits of a device: 4, 8, 16 or 32.
     pub width: u8,
-    pub generation: Generation,
+}
+
+/// The fields of a label as printed. Letters are capitals, as [`super::read`] leaves them. A label that was read has a
+/// generation, a rate and a kind, save where it is one of a non-volatile module.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct LabelParts {
+    pub capacity: Option<Capacity>,
+    pub ranks: Option<Ranks>,
+    pub nonvolatile: Option<Nonvolatile>,
+    pub generation: Option<Generation>,
     pub supply: Option<SupplyLetter>,
-    pub rate: DataRate,
+    pub rate: Option<DataRate>,
+    /// Is the bandwidth printed in place of the rate (`19200R`), as all DDR3 labels and the first DDR4 labels do?
+    pub bandwidth: bool,
     /// Speed grade (`Y`, `AA`, `B`); labels that print the bandwidth have none.
     pub grade: Option<String>,
-    pub kind: KindLetter,
+    pub kind: Option<KindLetter>,
     /// CAS latency in clocks, which labels print that print the bandwidth.
     pub cas_latency: Option<u8>,
     /// Raw card letter or letters.
@@ -130,62 +172,120 @@ pub struct LabelParts {
     pub ecc: Option<EccWord>,
 }
 
-impl fmt::Display for LabelParts {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let mib = self.capacity.mib();
-        if mib.is_multiple_of(1024) {
-            write!(f, "{}GB ", mib / 1024)?;
-        } else {
-            write!(f, "{mib}MB ")?;
+/// Temperature ranges of DDR5 labels (JESD400-5 byte 233, in its order).
+pub const TEMPERATURE_RANGES: [&str; 9] = ["A1T", "A2T", "A3T", "IT", "ST", "ET", "RT", "NT", "XT"];
+
+impl LabelParts {
+    /// Is it a 3DS module?
+    pub fn is_stacked(&self) -> bool {
+        matches!(self.ranks, Some(Ranks { stacking: Stacking::Single(_), .. }))
+    }
+    /// The DDR5 temperature range (`XT`), where the first field of the tail is one.
+    pub fn temperature_range(&self) -> Option<&str> {
+        let first = self.tail.as_deref()?.split('-').next()?;
+        let ddr5 = self.generation == Some(Generation::Ddr5);
+        TEMPERATURE_RANGES.contains(&first).then_some(first).filter(|_| ddr5)
+    }
+    /// Has the tail a form that labels are known to have: none, a temperature range on DDR5, else one field of a
+    /// letter, perhaps a second one, and a digit (the register's maker and revision, seen on labels)?
+    pub fn tail_is_usual(&self) -> bool {
+        let Some(tail) = self.tail.as_deref() else { return true };
+        if self.generation == Some(Generation::Ddr5) {
+            return self.spd_revision.is_some() && self.temperature_range() == Some(tail);
         }
-        let stack = match self.stacking {
-            Stacking::Mono => String::new(),
-            Stacking::Dual => "D".into(),
-            Stacking::Quad => "Q".into(),
-            Stacking::Single(high) => format!("S{high}"),
-        };
-        write!(f, "{}{stack}Rx{} ", self.package_ranks, self.width)?;
-        let (digit, supply) = match (self.generation, self.supply) {
-            (Generation::Ddr3, Some(SupplyLetter::Low)) => (3, "L"),
-            (Generation::Ddr3, Some(SupplyLetter::UltraLow)) => (3, "U"),
-            (Generation::Ddr3, None) => (3, ""),
-            (Generation::Ddr4, _) => (4, ""),
-            (Generation::Ddr5, _) => (5, ""),
-        };
-        write!(f, "PC{digit}{supply}-")?;
-        let card = format!(
-            "{}{}",
-            self.raw_card.as_deref().unwrap_or_default(),
-            self.raw_card_revision.as_deref().unwrap_or_default()
-        );
-        if self.prints_bandwidth() {
-            write!(f, "{}{}", super::speed::bandwidth(self.rate), self.kind.letter())?;
-            let cas = self.cas_latency.map(|c| c.to_string());
-            for field in [cas.as_ref(), self.spd_revision.as_ref(), Some(&card)].into_iter().flatten() {
-                if !field.is_empty() {
-                    write!(f, "-{field}")?;
+        let (letters, digit) = tail.split_at(tail.len().saturating_sub(1));
+        self.spd_revision.is_some()
+            && (1..=2).contains(&letters.len())
+            && letters.bytes().all(|b| b.is_ascii_uppercase())
+            && digit.bytes().all(|b| b.is_ascii_digit())
+    }
+    fn card(&self) -> (&str, &str) {
+        (self.raw_card.as_deref().unwrap_or_default(), self.raw_card_revision.as_deref().unwrap_or_default())
+    }
+    fn write_bus(&self, f: &mut fmt::Formatter<'_>, generation: Generation, rate: DataRate) -> fmt::Result {
+        match self.nonvolatile {
+            Some(Nonvolatile::Prefix(letter)) => write!(f, "N{letter}")?,
+            _ => f.write_str("PC")?,
+        }
+        f.write_str(match (generation, self.supply) {
+            (Generation::Ddr3, Some(SupplyLetter::Low)) => "3L-",
+            (Generation::Ddr3, Some(SupplyLetter::UltraLow)) => "3U-",
+            (Generation::Ddr3, None) => "3-",
+            (Generation::Ddr4, _) => "4-",
+            (Generation::Ddr5, _) => "5-",
+        })?;
+        let (card, revision) = self.card();
+        let kind = self.kind.map(KindLetter::letter);
+        match kind {
+            Some(kind) if self.bandwidth => {
+                write!(f, "{}{kind}", super::speed::bandwidth(rate))?;
+                if let Some(cas) = self.cas_latency {
+                    write!(f, "-{cas}")?;
+                }
+                self.write_field(f, self.spd_revision.as_deref())?;
+                if !card.is_empty() {
+                    write!(f, "-{card}{revision}")?;
                 }
             }
-        } else {
-            let grade = self.grade.as_deref().unwrap_or_default();
-            write!(f, "{}{grade}-{}{card}", self.rate.mts(), self.kind.letter())?;
-            if let Some(revision) = &self.spd_revision {
-                write!(f, "-{revision}")?;
+            _ => {
+                write!(f, "{}{}", rate.mts(), self.grade.as_deref().unwrap_or_default())?;
+                if let Some(kind) = kind {
+                    write!(f, "-{kind}{card}{revision}")?;
+                }
+                self.write_field(f, self.spd_revision.as_deref())?;
             }
         }
-        if let Some(tail) = &self.tail {
-            write!(f, "-{tail}")?;
+        self.write_field(f, self.tail.as_deref())
+    }
+    fn write_field(&self, f: &mut fmt::Formatter<'_>, field: Option<&str>) -> fmt::Result {
+        match field {
+            Some(field) => {
+                f.write_str("-")?;
+                f.write_str(field)
+            }
+            None => Ok(()),
         }
-        if let Some(ecc) = self.ecc {
-            write!(f, " {}", ecc.word(self.generation))?;
-        }
-        Ok(())
     }
 }
 
-impl LabelParts {
-    /// Is it written with the bandwidth in place of the rate, as all DDR3 labels and the first DDR4 labels are?
-    pub fn prints_bandwidth(&self) -> bool {
-        self.generation == Generation::Ddr3 || self.cas_latency.is_some()
+impl fmt::Display for Ranks {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}", self.package_ranks)?;
+        match self.stacking {
+            Stacking::Mono => {}
+            Stacking::Dual => f.write_str("D")?,
+            Stacking::Quad => f.write_str("Q")?,
+            Stacking::Single(high) => write!(f, "S{high}")?,
+        }
+        write!(f, "Rx{}", self.width)
+    }
+}
+
+impl fmt::Display for LabelParts {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let mut gap = "";
+        if let Some(mib) = self.capacity.map(Capacity::mib) {
+            let (figure, unit) = if mib.is_multiple_of(1024) { (mib / 1024, "GB") } else { (mib, "MB") };
+            write!(f, "{figure}{unit}")?;
+            gap = " ";
+        }
+        if let Some(ranks) = self.ranks {
+            write!(f, "{gap}{ranks}")?;
+            gap = " ";
+        }
+        if let (Some(generation), Some(rate)) = (self.generation, self.rate) {
+            f.write_str(gap)?;
+            self.write_bus(f, generation, rate)?;
+            gap = " ";
+        }
+        if let Some(ecc) = self.ecc {
+            write!(f, "{gap}{}", ecc.word(self.generation))?;
+            gap = " ";
+        }
+        match self.nonvolatile {
+            Some(Nonvolatile::Word(Some(letter))) => write!(f, "{gap}NVDIMM-{letter}"),
+            Some(Nonvolatile::Word(None)) => write!(f, "{gap}NVDIMM"),
+            _ => Ok(()),
+        }
     }
 }

@@ -2,6 +2,7 @@
 //!
 //! Sources: JESD79-3, JESD79-4, JESD79-5 speed bins, as makers' part-number tables and server labels show them.
 
+use domain::reading::Clocks;
 use domain::{DataRate, Generation};
 
 /// Rates of a generation in MT/s. DDR5 beyond 6400 and MRDIMM rates from memory.
@@ -95,8 +96,43 @@ const DDR5_A: [(u32, u8); 15] = [
     (8800, 62),
 ];
 
-/// DDR5 B grades: 4800 and 5600 from SPD dumps, 6400 by the clock rule from 16 ns, the others from a public note.
-const DDR5_B: [(u32, u8); 7] = [(4800, 40), (5200, 42), (5600, 46), (6400, 52), (7200, 58), (8000, 64), (8800, 72)];
+/// DDR3 rates with the clocks of their bins, CL = nRCD = nRP (JESD79-3, from memory).
+const DDR3_BINS: [(u32, &[u8]); 6] = [
+    (800, &[5, 6]),
+    (1066, &[6, 7, 8]),
+    (1333, &[7, 8, 9, 10]),
+    (1600, &[8, 9, 10, 11]),
+    (1866, &[10, 11, 12, 13]),
+    (2133, &[11, 12, 13, 14]),
+];
+
+/// Shortest clock of DDR5 rates in ps (JESD79-5; 4800 and 5600 checked on SPD dumps, the rest by truncation).
+const DDR5_CLOCKS: [(u32, u32); 15] = [
+    (3200, 625),
+    (3600, 555),
+    (4000, 500),
+    (4400, 454),
+    (4800, 416),
+    (5200, 384),
+    (5600, 357),
+    (6000, 333),
+    (6400, 312),
+    (6800, 294),
+    (7200, 277),
+    (7600, 263),
+    (8000, 250),
+    (8400, 238),
+    (8800, 227),
+];
+
+/// Clocks of a DDR5 B grade: 16 ns by the standard's rounding rule (n = t x 0.997 / tCK + 1, rounded down), CL the next
+/// even number. Gives 4800 and 5600 as SPD dumps have them, and the CL that public notes have for 5200, 6400, 7200, 8000
+/// and 8800; the rule itself is from memory.
+fn ddr5_b(rate: DataRate) -> Option<(u8, u8)> {
+    let (_, tck) = DDR5_CLOCKS.iter().find(|(r, _)| *r == rate.mts())?;
+    let clocks = u8::try_from((16_000 * 997 / tck + 1000) / 1000).ok()?;
+    Some((clocks.next_multiple_of(2), clocks))
+}
 
 /// Grades of DDR5; `N` behind the letter gives nRCD and nRP the clocks of CL, and leaves CL as it is.
 const DDR5_GRADES: [&str; 6] = ["A", "B", "C", "AN", "BN", "CN"];
@@ -118,20 +154,43 @@ pub fn is_bin(generation: Generation, rate: DataRate, grade: &str) -> bool {
     }
 }
 
-/// The CAS latency of a grade in clocks; `None` where no table that we trust has it.
-pub fn cas_latency(generation: Generation, rate: DataRate, grade: &str, stacked: bool) -> Option<u8> {
-    let at = |table: &[(u32, u8)]| table.iter().find(|(r, _)| *r == rate.mts()).map(|(_, cl)| *cl);
-    match (generation, grade, stacked) {
+/// CL-nRCD-nRP of a grade; `None` where no table that we trust has them.
+pub fn clocks(generation: Generation, rate: DataRate, grade: &str, stacked: bool) -> Option<Clocks> {
+    let flat = || DDR4_GRADES.iter().find(|(g, _)| *g == grade).map(|(_, cl)| *cl);
+    let (cas, rest) = match (generation, grade, stacked) {
         (Generation::Ddr4, _, true) => {
-            DDR4_3DS.iter().find(|(r, g, _)| *r == rate.mts() && *g == grade).map(|(_, _, cl)| *cl)
+            let (_, _, cas) = DDR4_3DS.iter().find(|(r, g, _)| *r == rate.mts() && *g == grade)?;
+            (*cas, flat()?)
         }
-        (Generation::Ddr4, _, false) => DDR4_GRADES.iter().find(|(g, _)| *g == grade).map(|(_, cl)| *cl),
+        (Generation::Ddr4, _, false) => (flat()?, flat()?),
         // 3DS: 4800B is 46-39-39 on dumps; nothing else was seen.
-        (Generation::Ddr5, "B", true) => (rate.mts() == 4800).then_some(46),
-        (Generation::Ddr5, "A" | "AN", false) => at(&DDR5_A),
-        (Generation::Ddr5, "B" | "BN", false) => at(&DDR5_B),
-        _ => None,
-    }
+        (Generation::Ddr5, "B", true) if rate.mts() == 4800 => (46, 39),
+        (Generation::Ddr5, "A" | "AN", false) => {
+            let (_, cas) = DDR5_A.iter().find(|(r, _)| *r == rate.mts())?;
+            (*cas, *cas)
+        }
+        (Generation::Ddr5, "B", false) => ddr5_b(rate)?,
+        (Generation::Ddr5, "BN", false) => {
+            let (cas, _) = ddr5_b(rate)?;
+            (cas, cas)
+        }
+        _ => return None,
+    };
+    Some(Clocks { cas: cas.into(), rcd: rest.into(), rp: rest.into() })
+}
+
+/// CL-nRCD-nRP where a label prints CL: alike in all bins of DDR3 and DDR4 without stacks; `None` where no bin has it.
+pub fn clocks_of_cas(generation: Generation, rate: DataRate, cas: u8, stacked: bool) -> Option<Clocks> {
+    let known = match generation {
+        Generation::Ddr3 => DDR3_BINS.iter().any(|(r, all)| *r == rate.mts() && all.contains(&cas)),
+        Generation::Ddr4 => {
+            let of = |grade: &str| DDR4_GRADES.iter().any(|(g, clocks)| *g == grade && *clocks == cas);
+            DDR4_BINS.iter().any(|(r, grades)| *r == rate.mts() && grades.iter().any(|g| of(g)))
+        }
+        Generation::Ddr5 => false,
+    };
+    let all = u16::from(cas);
+    (known && !stacked).then_some(Clocks { cas: all, rcd: all, rp: all })
 }
 
 #[cfg(test)]
@@ -164,11 +223,24 @@ mod tests {
     fn every_bin_is_a_grade_and_stacks_add_clocks() {
         for (rate, grades) in DDR4_BINS {
             for grade in grades {
-                let flat = cas_latency(Generation::Ddr4, DataRate::from_mts(rate), grade, false);
+                let flat = clocks(Generation::Ddr4, DataRate::from_mts(rate), grade, false).map(|c| c.cas);
                 assert!(flat.is_some(), "{rate}{grade}");
-                let stacked = cas_latency(Generation::Ddr4, DataRate::from_mts(rate), grade, true);
+                let stacked = clocks(Generation::Ddr4, DataRate::from_mts(rate), grade, true).map(|c| c.cas);
                 assert!(stacked.is_none_or(|s| Some(s) > flat), "{rate}{grade}");
             }
         }
+    }
+
+    #[test]
+    fn the_clock_rule_gives_the_published_b_grades() {
+        let published = [(4800, 40), (5200, 42), (5600, 46), (6400, 52), (7200, 58), (8000, 64), (8800, 72)];
+        for (rate, cas) in published {
+            let clocks = clocks(Generation::Ddr5, DataRate::from_mts(rate), "B", false);
+            assert_eq!(clocks.map(|c| c.cas), Some(cas), "{rate}");
+        }
+        let of = |rate, grade| clocks(Generation::Ddr5, DataRate::from_mts(rate), grade, false);
+        assert_eq!(of(4800, "B").map(|c| (c.rcd, c.rp)), Some((39, 39)));
+        assert_eq!(of(5600, "B").map(|c| (c.rcd, c.rp)), Some((45, 45)));
+        assert_eq!(of(4800, "BN").map(|c| (c.cas, c.rcd)), Some((40, 40)));
     }
 }
