@@ -9,6 +9,7 @@ fn main() -> Result<(), Box<dyn error::Error>> {
     println!("cargo::rerun-if-changed={}", root.display());
     let mut list = String::from("&[\n");
     add(&mut list, &root, "sources.toml")?;
+    add(&mut list, &root, "processor-names.toml")?;
     for folder in ["boards", "modules", "processors"] {
         println!("cargo::rerun-if-changed={}", root.join(folder).display());
         let mut names = Vec::new();

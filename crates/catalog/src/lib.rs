@@ -3,6 +3,7 @@
 //! Every fault points at its file, line and column and says what to do; inheritance is resolved here, once.
 
 mod decode;
+mod draft;
 mod error;
 mod files;
 mod inherit;
@@ -16,6 +17,7 @@ mod shape;
 mod text;
 mod tree;
 
+pub use draft::{BoardDraft, SlotDraft, SocketDraft, write_board};
 pub use error::{CatalogError, Problem, Report};
 pub use files::{Files, Folder, Input, LONGEST, Nowhere, Shipped};
 pub use library::Library;

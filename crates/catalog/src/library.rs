@@ -5,13 +5,14 @@ use crate::files::{Files, Input, Shipped};
 use crate::inherit::{Bases, Layer, Layers, whole};
 use crate::read;
 use crate::reading::{Citing, Origins, Reading};
+use crate::shape::names::NamesFile;
 use crate::shape::processor::{ModulesFile, ProcessorFile};
 use crate::shape::{SourcesFile, board::BoardFile};
 use crate::text::{Span, shown};
 use crate::tree::Node;
 use domain::board::Board;
 use domain::source::Source;
-use domain::{Catalog, SourceId};
+use domain::{Catalog, ProcessorName, SourceId};
 use std::collections::BTreeMap;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
@@ -22,6 +23,7 @@ use std::sync::Arc;
 pub struct Library {
     catalog: Catalog,
     boards: BTreeMap<String, Layers>,
+    names: Vec<ProcessorName>,
 }
 
 impl Library {
@@ -50,6 +52,20 @@ impl Library {
     /// Boards, processors, modules and sources by id.
     pub fn catalog(&self) -> &Catalog {
         &self.catalog
+    }
+    /// What processors' own names tell, a shop's before the program's: the first that matches holds.
+    pub fn names(&self) -> &[ProcessorName] {
+        &self.names
+    }
+    /// This library with a file of processor names before those that it has.
+    ///
+    /// # Errors
+    /// All faults of the file.
+    pub fn with_names(&self, input: &Input<'_>) -> Result<Self, CatalogError> {
+        let mut reading = Reading::default();
+        let mut library = self.clone();
+        library.add_names(&mut reading, &input.name, &input.bytes, false);
+        reading.finish(Some(library))
     }
     /// Reads a board file; its id is the stem of its name. It may inherit boards of this library by name, and files by path.
     ///
@@ -87,6 +103,7 @@ impl Library {
         let mut library = self.clone();
         library.read_sources(&mut reading, files);
         library.read_processors(&mut reading, files, strict);
+        library.read_names(&mut reading, files, strict);
         library.read_modules(&mut reading, files, strict);
         // Boards name processors: while those are wrong, faults of boards would only repeat it.
         if reading.is_clean() {
@@ -136,6 +153,34 @@ impl Library {
                 self.catalog.processors.insert(id, Arc::new(processor));
             }
         }
+    }
+
+    fn read_names(&mut self, reading: &mut Reading, files: &dyn Files, strict: bool) {
+        let path = Path::new("processor-names.toml");
+        let bytes = match files.read(path) {
+            Err(e) if e.kind() == ErrorKind::NotFound => return,
+            read => read,
+        };
+        if let Some(bytes) = opened(reading, path, bytes) {
+            self.add_names(reading, "processor-names.toml", &bytes, strict);
+        }
+    }
+
+    fn add_names(&mut self, reading: &mut Reading, name: &str, bytes: &[u8], strict: bool) {
+        let Some(root) = reading.parse(name, bytes) else {
+            return;
+        };
+        reading.check_format(&root, false);
+        let Some(file) = reading.decode::<NamesFile>(&root) else {
+            return;
+        };
+        if let Some(source) = &file.source {
+            let citing = Citing { origins: origins(reading, &root), register: &self.catalog.sources, strict };
+            citing.cite(reading, source.span, None, None);
+        }
+        let mut names = read::names::names(reading, &file, &self.catalog.processors);
+        names.append(&mut self.names);
+        self.names = names;
     }
 
     fn read_modules(&mut self, reading: &mut Reading, files: &dyn Files, strict: bool) {

@@ -1,6 +1,7 @@
 //! JSON Schemas of the files, for editors that check while one types.
 
 use crate::shape::board::BoardFile;
+use crate::shape::names::NamesFile;
 use crate::shape::processor::{ModulesFile, ProcessorFile};
 use crate::shape::shop::ShopFile;
 use crate::shape::task::{BuildFile, NeedFile, StockFile};
@@ -14,6 +15,7 @@ pub fn schemas() -> Vec<(&'static str, String)> {
         ("modules", schema::<ModulesFile>()),
         ("need", schema::<NeedFile>()),
         ("processor", schema::<ProcessorFile>()),
+        ("processor-names", schema::<NamesFile>()),
         ("shop", schema::<ShopFile>()),
         ("stock", schema::<StockFile>()),
     ]

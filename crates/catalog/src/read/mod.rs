@@ -8,6 +8,7 @@ mod layout;
 mod lots;
 mod mode;
 pub(crate) mod module;
+pub(crate) mod names;
 pub(crate) mod need;
 pub(crate) mod processor;
 mod ruling;
