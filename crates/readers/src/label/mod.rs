@@ -7,12 +7,12 @@ mod bus;
 pub mod code;
 mod error;
 mod meaning;
-mod nearest;
+pub(crate) mod nearest;
 mod organisation;
 mod parts;
 mod scan;
 pub mod serial;
-pub mod speed;
+pub(crate) mod speed;
 mod walk;
 
 pub use error::{Field, LabelError};

@@ -3,6 +3,7 @@
 mod edac_trees;
 mod label_properties;
 mod labels;
+mod part_numbers;
 mod redfish_captures;
 mod redfish_damage;
 mod smbios_damage;
