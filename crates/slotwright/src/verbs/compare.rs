@@ -1,0 +1,208 @@
+//! `compare`: what was planned and what a machine reports → where they differ, and why that may be.
+
+use super::draft::machine;
+use super::resolve;
+use crate::failure::Failure;
+use catalog::{Folder, Input, Library};
+use domain::snapshot::Snapshot;
+use domain::{Capacity, ProcessorName};
+use engine::compare::{self, Cause, Comparison, Difference, Expected, MatchedBy, Places, Where};
+use engine::draft::{self, Confidence, DraftSlot};
+use schemars::JsonSchema;
+use serde::Serialize;
+use std::path::Path;
+
+/// Where plan and machine differ.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct CompareView {
+    /// What was planned: the file it came from.
+    pub planned_from: String,
+    /// What was seen: the file or address it came from.
+    pub seen_from: String,
+    /// How slots were matched: `name`, `place` (by socket, channel and position) or `nothing`.
+    pub matched_by: String,
+    /// Slots of the plan, and how many of them the report lists.
+    pub slots_planned: usize,
+    pub slots_listed: usize,
+    /// Modules, DRAM only.
+    pub modules_planned: usize,
+    pub modules_seen: usize,
+    pub capacity_planned_mib: u64,
+    pub capacity_seen_mib: u64,
+    /// The gravest first; empty where the machine is as planned.
+    pub differences: Vec<DifferenceView>,
+    /// What this report cannot tell, in sentences.
+    pub untold: Vec<String>,
+    /// What reading the report brought up, in sentences.
+    pub notes: Vec<String>,
+}
+
+/// One difference.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct DifferenceView {
+    /// `socket-gone`, `controller-gone`, `channel-gone`, `processor-missing`, `missing`, `disabled`, `swapped`,
+    /// `wrong-slot`, `different-kind`, `smaller`, `larger`, `different-part`, `different-module`, `unexpected`, `slower`
+    /// or `errors`.
+    pub what: String,
+    /// In words.
+    pub place: String,
+    /// The slots that it touches; of a move the planned one first.
+    pub slots: Vec<String>,
+    /// From 0, where known.
+    pub socket: Option<u8>,
+    /// From 0 within the socket, where the plan knows controllers.
+    pub controller: Option<u8>,
+    /// From 0 within its controller, else within the socket.
+    pub channel: Option<u8>,
+    pub planned: String,
+    pub seen: String,
+    /// The likeliest first.
+    pub causes: Vec<CauseView>,
+}
+
+/// One likely cause.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct CauseView {
+    pub what: String,
+    /// Why it comes to mind, or how it shows.
+    pub why: String,
+    /// How this is known.
+    pub mark: String,
+}
+
+/// Compares a plan (a build file, or an earlier report) with what a machine reports; `node` chooses among several.
+///
+/// # Errors
+/// A file is wrong, a report holds several machines, or no slot of the two can be matched.
+pub fn compare(library: &Library, plan: &Path, seen: &Path, node: Option<usize>) -> Result<CompareView, Failure> {
+    let now = one(seen, node)?;
+    let (places, mut notes) = places(&now, library.names());
+    let expected = match build(library, plan)? {
+        Some(expected) => expected,
+        None => {
+            let before = one(plan, node)?;
+            let (known, _) = self::places(&before, library.names());
+            Expected::snapshot(&before, &known)
+        }
+    };
+    let comparison = compare::compare(&expected, &now, &places);
+    if comparison.matched_by == MatchedBy::Nothing {
+        let names = |all: Vec<String>| all.into_iter().take(3).collect::<Vec<_>>().join(", ");
+        let ours = names(expected.slots.iter().map(|s| s.name.trim().to_string()).collect());
+        let theirs = names(now.memory_slots().map(|s| s.name.trim().to_string()).collect());
+        return Err(Failure::Machine {
+            from: seen.display().to_string(),
+            why: format!("none of its slots ({theirs} …) is one of the plan ({ours} …), by name or by place"),
+            hint: "is it the same board? `draft` makes a board file with the machine's own names".to_string(),
+        });
+    }
+    notes.extend(now.notes.iter().map(|n| match &n.place {
+        Some(place) => format!("{place}: {}", n.what),
+        None => n.what.clone(),
+    }));
+    Ok(CompareView::new(&comparison, &plan.display().to_string(), &seen.display().to_string(), notes))
+}
+
+/// What a build file plans; `None` where the file is no TOML, and so is a report.
+fn build(library: &Library, plan: &Path) -> Result<Option<Expected>, Failure> {
+    if plan.extension().is_none_or(|e| e != "toml") {
+        return Ok(None);
+    }
+    let files = Folder::default();
+    let input = Input::file(&files, plan)?;
+    let build = library.build(&input, &|text| resolve::module(library.catalog(), text))?;
+    Ok(Some(Expected::build(&build)))
+}
+
+fn one(from: &Path, node: Option<usize>) -> Result<Snapshot, Failure> {
+    let mut machines = machine::machines(from)?;
+    let count = machines.len();
+    let failed = |why: String, hint: String| Failure::Machine { from: from.display().to_string(), why, hint };
+    match (node, count) {
+        (_, 0) => Err(failed("it reports no machine".to_string(), "give a report of one".to_string())),
+        (None, 1) => Ok(machines.swap_remove(0)),
+        (None, _) => {
+            Err(failed(format!("it reports {count} machines"), format!("choose one with --node 1 to {count}")))
+        }
+        (Some(n), _) if (1..=count).contains(&n) => Ok(machines.swap_remove(n - 1)),
+        (Some(n), _) => Err(failed(format!("it has no machine {n}"), format!("choose one with --node 1 to {count}"))),
+    }
+}
+
+/// Where the slots of a report are, as far as its names and counts tell, and a note where that is only likely.
+fn places(snapshot: &Snapshot, names: &[ProcessorName]) -> (Places, Vec<String>) {
+    let draft = draft::draft(snapshot, names);
+    let place = |s: &DraftSlot| {
+        Some(Where {
+            socket: s.socket?.try_into().ok()?,
+            controller: None,
+            channel: s.channel?.try_into().ok()?,
+            position: s.position.and_then(|p| p.try_into().ok()),
+        })
+    };
+    let known = draft.slots.iter().filter(|s| s.confidence != Confidence::Unsure);
+    let places: Places = known.filter_map(|s| Some((s.handle.clone(), place(s)?))).collect();
+    let likely = draft.slots.iter().filter(|s| s.confidence == Confidence::Likely).count();
+    let open = draft.slots.len() - places.len();
+    let mut notes = Vec::new();
+    if likely > 0 {
+        notes.push(format!(
+            "sockets and channels of {likely} slots are worked out from names and counts: likely, not certain"
+        ));
+    }
+    if open > 0 {
+        notes.push(format!(
+            "which channel {open} slots belong to is not known: a channel that is gone shows slot by slot"
+        ));
+    }
+    (places, notes)
+}
+
+impl CompareView {
+    /// A comparison as plain data.
+    pub fn new(comparison: &Comparison, planned_from: &str, seen_from: &str, notes: Vec<String>) -> Self {
+        let by = match comparison.matched_by {
+            MatchedBy::Name => "name",
+            MatchedBy::Place => "place",
+            MatchedBy::Nothing => "nothing",
+        };
+        let (planned, seen): (Capacity, Capacity) = comparison.capacity;
+        Self {
+            planned_from: planned_from.to_string(),
+            seen_from: seen_from.to_string(),
+            matched_by: by.to_string(),
+            slots_planned: comparison.slots.0,
+            slots_listed: comparison.slots.1,
+            modules_planned: comparison.modules.0,
+            modules_seen: comparison.modules.1,
+            capacity_planned_mib: planned.mib(),
+            capacity_seen_mib: seen.mib(),
+            differences: comparison.differences.iter().map(DifferenceView::new).collect(),
+            untold: comparison.untold.clone(),
+            notes,
+        }
+    }
+}
+
+impl DifferenceView {
+    fn new(difference: &Difference) -> Self {
+        let at: Option<Where> = difference.at;
+        Self {
+            what: difference.what.to_string(),
+            place: difference.place.clone(),
+            slots: difference.slots.clone(),
+            socket: at.map(|a| a.socket),
+            controller: at.and_then(|a| a.controller),
+            channel: at.map(|a| a.channel),
+            planned: difference.planned.clone(),
+            seen: difference.seen.clone(),
+            causes: difference.causes.iter().map(CauseView::new).collect(),
+        }
+    }
+}
+
+impl CauseView {
+    fn new(cause: &Cause) -> Self {
+        Self { what: cause.what.clone(), why: cause.why.clone(), mark: cause.mark.to_string() }
+    }
+}
