@@ -56,6 +56,18 @@ pub enum Failure {
     /// A service that could not be read.
     #[error(transparent)]
     Remote(#[from] crate::remote::RemoteError),
+    /// A machine's report that can't be read.
+    #[error("`{from}` can't be read as a machine's report: {why}")]
+    Machine { from: String, why: String, hint: String },
+    /// Counts of a blank board that nobody gave and nobody can be asked for.
+    #[error("a blank board needs {options}")]
+    DraftMissing { options: String },
+    /// A count that no board has.
+    #[error("{option} is {count}, but a board file takes 1 to {most}")]
+    DraftCount { option: &'static str, count: usize, most: usize },
+    /// A drafted board never replaces a file, which may hold what a person confirmed.
+    #[error("`{path}` is there already")]
+    DraftThere { path: String },
 }
 
 impl Failure {
@@ -86,6 +98,10 @@ impl Failure {
             Self::Count { most, .. } => format!("give a count from 1 to {most}"),
             Self::NoPrices => "give the need file, and --pick for the plan".to_string(),
             Self::Sum(error) => error.hint().to_string(),
+            Self::Machine { hint, .. } => hint.clone(),
+            Self::DraftMissing { options } => format!("give {options}, or run it at a terminal, where it asks"),
+            Self::DraftCount { most, .. } => format!("give a count from 1 to {most}"),
+            Self::DraftThere { .. } => "name another file, or move that one away".to_string(),
             Self::NoPlan { shown: 0, .. } => "nothing fits this need".to_string(),
             Self::NoPlan { shown, .. } => {
                 format!("pick from 1 to {shown}, or list the whole front with --all")

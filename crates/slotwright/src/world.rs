@@ -114,7 +114,7 @@ impl Data {
 }
 
 /// What a folder of data may hold; one of them at least.
-const DATA: [&str; 4] = ["boards", "modules", "processors", "sources.toml"];
+const DATA: [&str; 5] = ["boards", "modules", "processors", "sources.toml", "processor-names.toml"];
 
 /// Everything that the program carries: boards, processors, modules, sources.
 ///

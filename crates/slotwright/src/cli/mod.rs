@@ -6,6 +6,7 @@ mod build_file;
 mod check;
 mod completions;
 mod demo;
+mod draft;
 mod explain;
 mod judged;
 mod man;
@@ -49,6 +50,7 @@ enum Verb {
     Sheet(sheet::Args),
     Snapshot(snapshot::Args),
     Explain(explain::Args),
+    Draft(draft::Args),
     Demo(demo::Args),
     Completions(completions::Args),
     Man(man::Args),
@@ -97,6 +99,7 @@ impl Cli {
             Verb::Check(args) => check::run(args, &data()?, paint),
             Verb::Boards(args) => boards::run(args, &data()?, paint),
             Verb::Explain(args) => explain::run(args, paint),
+            Verb::Draft(args) => draft::run(args, &data()?, paint),
             Verb::Demo(args) => demo::run(args, paint),
             Verb::Completions(args) => completions::run(args),
             Verb::Man(args) => man::run(args),

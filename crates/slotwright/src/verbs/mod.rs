@@ -4,6 +4,7 @@ pub mod board_facts;
 pub mod boards;
 pub mod check;
 pub mod demo;
+pub mod draft;
 pub mod drawing;
 pub mod explain;
 pub mod findings;

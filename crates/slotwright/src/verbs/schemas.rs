@@ -24,4 +24,5 @@ fn the_published_schemas_are_fresh() {
     hold::<super::explain::RuleView>("rule");
     hold::<super::demo::DemoView>("demo");
     hold::<super::sheet::SheetView>("sheet");
+    hold::<super::draft::DraftView>("draft");
 }

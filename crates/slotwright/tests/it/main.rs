@@ -2,6 +2,7 @@
 
 mod codes;
 mod compare_faults;
+mod drafts;
 mod faults;
 mod files;
 mod program;
