@@ -120,7 +120,7 @@ fn organisation(facts: &mut Facts, dies: u32, in_package: u8, bits: u32, letters
     let gbit = facts.mib.map(|mib| mib * 8 / 1024).and_then(|all| all.checked_div(u64::from(data)));
     let usual: &[u32] = if facts.generation == Generation::Ddr4 { &[4, 8, 16] } else { &[1, 2, 4, 8] };
     facts.die_gbit = gbit.and_then(|g| u32::try_from(g).ok()).filter(|g| usual.contains(g));
-    if dies * 64 % bits != 0 || facts.die_gbit.is_none() {
+    if !(dies * 64).is_multiple_of(bits) || facts.die_gbit.is_none() {
         facts.die_gbit = None;
         facts.notes.push(format!("{dies} dies do not give this capacity with dies that are known"));
         return;

@@ -51,6 +51,7 @@ pub enum Met<'m, R> {
     Not(String),
 }
 
+#[allow(clippy::type_complexity, reason = "a name for what visits would need the lifetimes of all it is given")]
 impl<'f, F: Fetch + ?Sized> Walk<'f, F> {
     pub fn new(fetch: &'f mut F) -> Self {
         Self { fetch, expand: None, closed: None }

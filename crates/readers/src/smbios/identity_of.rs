@@ -43,10 +43,10 @@ pub(super) fn fill(
         }
     }
     // Module Manufacturer ID: SPD's two bytes in their order (DSP0134 3.7, 7.18.8).
-    if let Some([low, high]) = s.word(0x2C).map(u16::to_le_bytes) {
-        if let Some(id) = maker::from_bytes(low, high).or_else(|| maker::from_bytes(high, low)) {
-            identify(reading, id);
-        }
+    if let Some([low, high]) = s.word(0x2C).map(u16::to_le_bytes)
+        && let Some(id) = maker::from_bytes(low, high).or_else(|| maker::from_bytes(high, low))
+    {
+        identify(reading, id);
     }
 }
 
