@@ -1,20 +1,20 @@
 //! The part of a label that starts with `PC`: generation, speed, module letter, raw card and SPD revision.
 
 use super::error::{Field, LabelError};
-use super::parts::{KindLetter, LabelParts, Nonvolatile, SupplyLetter};
+use super::parts::{KindLetter, LabelParts, Letters, Nonvolatile, SupplyLetter};
 use super::scan::Scanned;
 use super::speed::{self, Figure};
-use super::walk::{Walk, card, text};
+use super::walk::{Walk, card};
 use domain::{DataRate, Generation};
 
 /// How the speed was printed.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Speed {
     /// The figure as printed.
     pub printed: u32,
     pub figure: Figure,
     rate: DataRate,
-    grade: Option<String>,
+    grade: Option<Letters>,
     /// The kind where it stands right behind a bandwidth figure (`19200R`).
     kind: Option<KindLetter>,
 }
@@ -33,7 +33,7 @@ impl Walk<'_> {
         self.separators();
         scanned.places.speed = self.at;
         let speed = self.speed(generation)?;
-        (parts.rate, parts.grade, parts.kind) = (Some(speed.rate), speed.grade.clone(), speed.kind);
+        (parts.rate, parts.grade, parts.kind) = (Some(speed.rate), speed.grade, speed.kind);
         scanned.speed = Some(speed);
         if parts.kind.is_some() {
             parts.bandwidth = true;
@@ -102,11 +102,11 @@ impl Walk<'_> {
                     self.at = behind;
                     return Ok(Speed { printed, figure, rate, grade: None, kind: Some(kind) });
                 }
-                Some(text(letters))
+                Letters::of(letters)
             }
-            _ => Some(text(letters)),
+            _ => Letters::of(letters),
         };
-        if grade.as_deref().is_some_and(|g| !speed::is_grade(generation, g)) {
+        if !letters.is_empty() && !grade.is_some_and(|g| speed::is_grade(generation, g.as_str())) {
             return self.bad(Field::Grade, letters_at);
         }
         self.at = behind;
@@ -160,7 +160,7 @@ impl Walk<'_> {
         let wanted = if generation == Generation::Ddr5 { 4 } else { 2 };
         let (start, field) = self.segment();
         if field.len() == wanted && field.iter().all(u8::is_ascii_digit) {
-            parts.spd_revision = Some(text(field));
+            parts.spd_revision = Letters::of(field);
             return Ok(());
         }
         let digit = field.first().is_some_and(u8::is_ascii_digit);
@@ -220,6 +220,6 @@ impl Walk<'_> {
 }
 
 fn set_card(parts: &mut LabelParts, (letters, revision): super::walk::Card<'_>) {
-    parts.raw_card = (!letters.is_empty()).then(|| text(letters));
-    parts.raw_card_revision = (!revision.is_empty()).then(|| text(revision));
+    parts.raw_card = Letters::of(letters);
+    parts.raw_card_revision = Letters::of(revision);
 }

@@ -100,6 +100,10 @@ impl LabelError {
             Self::Empty | Self::TooLong { .. } => 1,
         }
     }
+    /// How many characters from there can't be read; 0 where something is missing.
+    pub fn length(&self) -> usize {
+        if let Self::Unreadable { found, .. } = self { found.chars().count() } else { 0 }
+    }
     /// The label that it may have meant, where one slip or two explain it.
     pub fn nearest(&self) -> Option<&str> {
         match self {

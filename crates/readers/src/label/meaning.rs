@@ -56,8 +56,8 @@ impl LabelReading {
         let organisation = parts.ranks.map(organisation);
         let kind = kind(parts);
         let card = parts.raw_card.as_ref().map(|letter| RawCard {
-            letter: letter.clone(),
-            revision: parts.raw_card_revision.clone().unwrap_or_default(),
+            letter: letter.to_string(),
+            revision: parts.raw_card_revision.map(|r| r.to_string()).unwrap_or_default(),
         });
         ModuleReading {
             generation: parts.generation,
@@ -72,12 +72,12 @@ impl LabelReading {
             die_density: die_density(parts),
             rate: parts.rate,
             clocks: clocks(parts),
-            grade: parts.grade.clone(),
+            grade: parts.grade.map(|g| g.to_string()),
             voltage: voltage(parts),
             raw_card: card,
-            spd_revision: parts.spd_revision.clone(),
+            spd_revision: parts.spd_revision.map(|r| r.to_string()),
             temperature_range: parts.temperature_range().map(str::to_string),
-            label: Some(parts.to_string()),
+            label: Some(parts.written()),
             oddities: self.oddities.clone(),
             ..ModuleReading::default()
         }
@@ -112,7 +112,7 @@ impl LabelReading {
         let Some(ranks) = parts.ranks else {
             return Err(missing(Field::Organisation, bus_at));
         };
-        let label = parts.to_string();
+        let label = parts.written();
         Ok(Module {
             id: ModuleId(label.clone()),
             label,
@@ -147,7 +147,7 @@ impl LabelReading {
         match figure {
             Figure::Rounded(rate) => self.notes.push(format!("{printed} is read as {rate}")),
             Figure::Bandwidth(rate) => {
-                if let Some(grade) = self.parts.grade.clone() {
+                if let Some(grade) = self.parts.grade {
                     let seen = format!("the bandwidth {printed} stands with the speed grade {grade}; read as {rate}");
                     self.odd("bandwidth-with-grade", self.places.speed, seen);
                 }
@@ -158,10 +158,10 @@ impl LabelReading {
 
     fn look_at_grade(&mut self) {
         let parts = &self.parts;
-        let (Some(generation), Some(rate), Some(grade)) = (parts.generation, parts.rate, parts.grade.as_deref()) else {
+        let (Some(generation), Some(rate), Some(grade)) = (parts.generation, parts.rate, parts.grade) else {
             return;
         };
-        if !speed::is_bin(generation, rate, grade) {
+        if !speed::is_bin(generation, rate, grade.as_str()) {
             let seen = format!("{rate} is not known to come in grade {grade} (list from memory)");
             self.odd("no-such-speed-bin", self.places.speed, seen);
         } else if clocks(parts).is_none() {
@@ -197,7 +197,7 @@ impl LabelReading {
     fn look_at_card(&mut self) {
         let (Some(seen), Some(ranks)) = (on_card(&self.parts), self.parts.ranks) else { return };
         if !is_one_of(ranks, seen) {
-            let card = self.parts.raw_card.as_deref().unwrap_or_default();
+            let card = self.parts.raw_card.map(|c| c.to_string()).unwrap_or_default();
             let seen = seen.join(" or ");
             let words =
                 format!("raw card {card} was seen with {seen}, not with {ranks}: check capacity and organisation");
@@ -255,7 +255,7 @@ fn clocks(parts: &LabelParts) -> Option<Clocks> {
     if let Some(cas) = parts.cas_latency {
         return speed::clocks_of_cas(generation, rate, cas, stacked);
     }
-    speed::clocks(generation, rate, parts.grade.as_deref()?, stacked)
+    speed::clocks(generation, rate, parts.grade?.as_str(), stacked)
 }
 
 fn die_density(parts: &LabelParts) -> Option<DieDensity> {

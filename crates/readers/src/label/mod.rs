@@ -17,7 +17,7 @@ mod walk;
 
 pub use error::{Field, LabelError};
 pub use meaning::LabelReading;
-pub use parts::{EccWord, KindLetter, LabelParts, Nonvolatile, Ranks, Stacking, SupplyLetter};
+pub use parts::{EccWord, KindLetter, LabelParts, Letters, Nonvolatile, Ranks, Stacking, SupplyLetter};
 
 use domain::Module;
 
@@ -38,7 +38,7 @@ struct Places {
 /// # Errors
 /// [`LabelError`] names the field, its column and, where a slip explains it, the nearest label that can be read.
 pub fn read(text: &str) -> Result<LabelReading, LabelError> {
-    read_strictly(text).or_else(|error| match nearest::respaced(text) {
+    read_strictly(text).or_else(|error| match nearest::respaced(text, &error) {
         Some(reading) => Ok(reading),
         None => Err(nearest::offer(text, error)),
     })
@@ -54,7 +54,7 @@ pub fn module(text: &str) -> Result<Module, LabelError> {
 
 /// Writes a label in its full form; [`read`] of it gives the same fields.
 pub fn write(reading: &LabelReading) -> String {
-    reading.parts.to_string()
+    reading.parts.written()
 }
 
 /// Reads without looking for slips.

@@ -28,10 +28,6 @@ pub const ALIKE: [(char, char); 18] = [
     ('%', 'X'),
 ];
 
-/// Longest text in which two slips or two missing separators are looked for; the search grows with the square of the
-/// length.
-const TWO_MOST: usize = 64;
-
 /// Adds the nearest label to an error where exactly one is found.
 pub fn offer(text: &str, mut error: LabelError) -> LabelError {
     let (field, column) = match &error {
@@ -41,7 +37,8 @@ pub fn offer(text: &str, mut error: LabelError) -> LabelError {
     let missing = matches!(error, LabelError::Missing { .. });
     let found = if missing { filled_in(text, field, column) } else { None };
     let found = found.or_else(|| if field == Field::Rate { other_generation(text) } else { None });
-    let found = found.or_else(|| respelt(text));
+    // What reads in part is spelt well enough: only a field is missing.
+    let found = found.or_else(|| if read_strictly(text).is_ok() { None } else { respelt(text, &error) });
     if let LabelError::Missing { nearest, .. } | LabelError::Unreadable { nearest, .. } = &mut error {
         *nearest = found;
     }
@@ -88,52 +85,53 @@ fn spotless(reading: &LabelReading) -> bool {
     reading.oddities.is_empty() && reading.notes.is_empty() && reading.parts.tail_is_usual()
 }
 
-/// A label whose separators were left out, as where a line was split: one dash put in somewhere, then two.
-pub fn respaced(text: &str) -> Option<LabelReading> {
-    let text = text.trim();
-    if text.chars().count() > TWO_MOST || !text.bytes().any(|b| b.is_ascii_digit()) {
-        return None;
-    }
-    let chars: Vec<char> = text.chars().collect();
-    let within = |i: &usize| chars[*i].is_ascii_alphanumeric() && chars[*i - 1].is_ascii_alphanumeric();
-    let places: Vec<usize> = (1..chars.len()).filter(within).collect();
-    let with = |dashes: &[usize]| -> String {
-        let dash = |i: usize| dashes.contains(&i).then_some('-');
-        chars.iter().enumerate().flat_map(|(i, c)| dash(i).into_iter().chain(std::iter::once(*c))).collect()
+/// Characters before and behind the field in error that are looked at as well.
+const AROUND: usize = 4;
+
+/// The one label that the fewest changes lead to, two at most. A label is read from left to right, so that a change has
+/// to be near the place where reading stops.
+fn mended(
+    text: &str,
+    error: &LabelError,
+    changed: &dyn Fn(&[char], usize) -> Vec<String>,
+    sound: &dyn Fn(&LabelReading) -> bool,
+) -> Option<LabelReading> {
+    let near = |text: &str, error: &LabelError| -> Vec<String> {
+        let chars: Vec<char> = text.chars().collect();
+        let at = error.column().saturating_sub(1);
+        let end = (at + error.length() + AROUND).min(chars.len());
+        (at.saturating_sub(AROUND)..end).flat_map(|place| changed(&chars, place)).collect()
     };
-    // `2400R` may mean the grade or the kind: that is for the person to say.
-    let sound = |reading: &LabelReading| spotless(reading) && (reading.parts.grade.is_some() || reading.parts.bandwidth);
-    only(places.iter().map(|p| with(&[*p])), sound).or_else(|| {
-        let pairs = places.iter().enumerate().flat_map(|(i, a)| places[i + 1..].iter().map(move |b| [*a, *b]));
-        only(pairs.map(|pair| with(&pair)), sound)
+    let once = near(text, error);
+    only(once.iter().cloned(), sound).or_else(|| {
+        let twice = once.iter().filter_map(|text| Some((text, read_strictly(text).err()?)));
+        only(twice.flat_map(|(text, error)| near(text, &error)), sound)
     })
 }
 
-/// One character read for another, then two.
-fn respelt(text: &str) -> Option<String> {
-    let chars: Vec<char> = text.chars().collect();
-    let slips: Vec<(usize, char)> = chars
-        .iter()
-        .enumerate()
-        .flat_map(|(at, c)| {
-            let c = c.to_ascii_uppercase();
-            ALIKE.iter().filter(move |(found, _)| *found == c).map(move |(_, meant)| (at, *meant))
-        })
-        .collect();
-    let with = |changes: &[(usize, char)]| {
-        let mut text = chars.clone();
-        for (at, meant) in changes {
-            text[*at] = *meant;
-        }
-        text.into_iter().collect::<String>()
+/// A label whose separators were left out, as where a line was split: one dash put in somewhere, or two.
+pub fn respaced(text: &str, error: &LabelError) -> Option<LabelReading> {
+    let changed = |chars: &[char], place: usize| -> Vec<String> {
+        let (before, behind) = chars.split_at(place);
+        let inside = [before.last(), behind.first()].iter().all(|c| c.is_some_and(char::is_ascii_alphanumeric));
+        let with = || before.iter().chain(['-'].iter()).chain(behind).collect();
+        inside.then(with).into_iter().collect()
     };
-    let one = only(slips.iter().map(|s| with(&[*s])), spotless);
-    if one.is_some() || chars.len() > TWO_MOST {
-        return one.map(|reading| write(&reading));
-    }
-    let pairs = slips.iter().enumerate().flat_map(|(i, a)| slips[i + 1..].iter().map(move |b| (*a, *b)));
-    let two = only(pairs.filter(|(a, b)| a.0 != b.0).map(|(a, b)| with(&[a, b])), spotless);
-    two.map(|reading| write(&reading))
+    // `2400R` may mean the grade or the kind: that is for the person to say.
+    let sound =
+        |reading: &LabelReading| spotless(reading) && (reading.parts.grade.is_some() || reading.parts.bandwidth);
+    mended(text, error, &changed, &sound)
+}
+
+/// One character read for another, or two.
+fn respelt(text: &str, error: &LabelError) -> Option<String> {
+    let changed = |chars: &[char], place: usize| -> Vec<String> {
+        let here = chars[place].to_ascii_uppercase();
+        let meant = ALIKE.iter().filter(|(found, _)| *found == here).map(|(_, meant)| *meant);
+        let with = |c: char| chars[..place].iter().chain([&c]).chain(&chars[place + 1..]).collect();
+        meant.map(with).collect()
+    };
+    mended(text, error, &changed, &spotless).map(|reading| write(&reading))
 }
 
 /// A rate that another generation has: `PC4-10600R` for `PC3-10600R`.

@@ -40,7 +40,7 @@ const CARDS: [(Generation, KindLetter, &str, &[&str]); 12] = [
 
 /// The organisations seen on the raw card of a label; `None` where the card is absent or not in the table.
 pub fn on_card(parts: &LabelParts) -> Option<&'static [&'static str]> {
-    let card = parts.raw_card.as_deref()?;
+    let card = parts.raw_card.as_ref()?.as_str();
     CARDS
         .iter()
         .find(|(generation, kind, letter, _)| {
@@ -58,10 +58,19 @@ pub fn is_one_of(ranks: Ranks, organisations: &[&str]) -> bool {
         Stacking::Single(_) => "SR",
     };
     organisations.iter().any(|seen| {
-        let (first, rest) = seen.split_at(1);
-        let (stack, width) = rest.split_once('x').unwrap_or_default();
-        first.parse() == Ok(ranks.package_ranks) && stack == plain && width.parse() == Ok(ranks.width)
+        let Some((&ranks_digit, rest)) = seen.as_bytes().split_first() else { return false };
+        let (stack, width) = rest.split_at(plain.len().min(rest.len()));
+        ranks_digit == b'0' + ranks.package_ranks && stack == plain.as_bytes() && width == width_text(ranks.width)
     })
+}
+
+fn width_text(width: u8) -> &'static [u8] {
+    match width {
+        4 => b"x4",
+        8 => b"x8",
+        16 => b"x16",
+        _ => b"x32",
+    }
 }
 
 #[cfg(test)]

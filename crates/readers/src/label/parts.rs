@@ -3,6 +3,46 @@
 use domain::{Capacity, DataRate, Generation};
 use std::fmt;
 
+/// A few letters and digits of a label; at most [`Letters::MOST`].
+#[derive(Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Letters {
+    bytes: [u8; Letters::MOST],
+    length: u8,
+}
+
+impl Letters {
+    /// The longest field: the SPD revision of DDR5 has four digits.
+    pub const MOST: usize = 6;
+
+    /// `None` where the text is empty, too long, or holds anything but ASCII letters and digits.
+    pub fn new(text: &str) -> Option<Self> {
+        Self::of(text.as_bytes())
+    }
+    pub(super) fn of(text: &[u8]) -> Option<Self> {
+        let mut bytes = [0; Self::MOST];
+        bytes.get_mut(..text.len())?.copy_from_slice(text);
+        let sound = !text.is_empty() && text.iter().all(u8::is_ascii_alphanumeric);
+        let length = u8::try_from(text.len()).ok()?;
+        sound.then_some(Self { bytes, length })
+    }
+    /// As text.
+    pub fn as_str(&self) -> &str {
+        self.bytes.get(..usize::from(self.length)).and_then(|b| std::str::from_utf8(b).ok()).unwrap_or_default()
+    }
+}
+
+impl fmt::Display for Letters {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(self.as_str())
+    }
+}
+
+impl fmt::Debug for Letters {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        fmt::Debug::fmt(self.as_str(), f)
+    }
+}
+
 /// How dies are stacked in a package.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Stacking {
@@ -157,16 +197,16 @@ pub struct LabelParts {
     /// Is the bandwidth printed in place of the rate (`19200R`), as all DDR3 labels and the first DDR4 labels do?
     pub bandwidth: bool,
     /// Speed grade (`Y`, `AA`, `B`); labels that print the bandwidth have none.
-    pub grade: Option<String>,
+    pub grade: Option<Letters>,
     pub kind: Option<KindLetter>,
     /// CAS latency in clocks, which labels print that print the bandwidth.
     pub cas_latency: Option<u8>,
     /// Raw card letter or letters.
-    pub raw_card: Option<String>,
+    pub raw_card: Option<Letters>,
     /// Digits or one letter.
-    pub raw_card_revision: Option<String>,
+    pub raw_card_revision: Option<Letters>,
     /// Digits: two, or four for DDR5 (base section, module section).
-    pub spd_revision: Option<String>,
+    pub spd_revision: Option<Letters>,
     /// What follows, such as `PA0` or `XT`, fields joined by dashes.
     pub tail: Option<String>,
     pub ecc: Option<EccWord>,
@@ -199,93 +239,137 @@ impl LabelParts {
             && letters.bytes().all(|b| b.is_ascii_uppercase())
             && digit.bytes().all(|b| b.is_ascii_digit())
     }
-    fn card(&self) -> (&str, &str) {
-        (self.raw_card.as_deref().unwrap_or_default(), self.raw_card_revision.as_deref().unwrap_or_default())
-    }
-    fn write_bus(&self, f: &mut fmt::Formatter<'_>, generation: Generation, rate: DataRate) -> fmt::Result {
-        match self.nonvolatile {
-            Some(Nonvolatile::Prefix(letter)) => write!(f, "N{letter}")?,
-            _ => f.write_str("PC")?,
+    /// The label in its full form.
+    pub(super) fn written(&self) -> String {
+        let mut out = String::with_capacity(48);
+        if let Some(mib) = self.capacity.map(Capacity::mib) {
+            let (figure, unit) = if mib.is_multiple_of(1024) { (mib / 1024, "GB") } else { (mib, "MB") };
+            push_number(&mut out, figure);
+            out.push_str(unit);
         }
-        f.write_str(match (generation, self.supply) {
+        if let Some(ranks) = self.ranks {
+            space(&mut out);
+            ranks.write(&mut out);
+        }
+        if let (Some(generation), Some(rate)) = (self.generation, self.rate) {
+            space(&mut out);
+            self.write_bus(&mut out, generation, rate);
+        }
+        if let Some(ecc) = self.ecc {
+            space(&mut out);
+            out.push_str(ecc.word(self.generation));
+        }
+        if let Some(Nonvolatile::Word(letter)) = self.nonvolatile {
+            space(&mut out);
+            out.push_str("NVDIMM");
+            if let Some(letter) = letter {
+                out.push('-');
+                out.push(letter);
+            }
+        }
+        out
+    }
+    fn write_bus(&self, out: &mut String, generation: Generation, rate: DataRate) {
+        match self.nonvolatile {
+            Some(Nonvolatile::Prefix(letter)) => {
+                out.push('N');
+                out.push(letter);
+            }
+            _ => out.push_str("PC"),
+        }
+        out.push_str(match (generation, self.supply) {
             (Generation::Ddr3, Some(SupplyLetter::Low)) => "3L-",
             (Generation::Ddr3, Some(SupplyLetter::UltraLow)) => "3U-",
             (Generation::Ddr3, None) => "3-",
             (Generation::Ddr4, _) => "4-",
             (Generation::Ddr5, _) => "5-",
-        })?;
-        let (card, revision) = self.card();
+        });
         let kind = self.kind.map(KindLetter::letter);
         match kind {
             Some(kind) if self.bandwidth => {
-                write!(f, "{}{kind}", super::speed::bandwidth(rate))?;
+                push_number(out, super::speed::bandwidth(rate).into());
+                out.push(kind);
                 if let Some(cas) = self.cas_latency {
-                    write!(f, "-{cas}")?;
+                    out.push('-');
+                    push_number(out, cas.into());
                 }
-                self.write_field(f, self.spd_revision.as_deref())?;
-                if !card.is_empty() {
-                    write!(f, "-{card}{revision}")?;
-                }
+                push_field(out, "-", self.spd_revision);
+                push_field(out, "-", self.raw_card);
+                push_field(out, "", self.raw_card_revision);
             }
             _ => {
-                write!(f, "{}{}", rate.mts(), self.grade.as_deref().unwrap_or_default())?;
+                push_number(out, rate.mts().into());
+                push_field(out, "", self.grade);
                 if let Some(kind) = kind {
-                    write!(f, "-{kind}{card}{revision}")?;
+                    out.push('-');
+                    out.push(kind);
+                    push_field(out, "", self.raw_card);
+                    push_field(out, "", self.raw_card_revision);
                 }
-                self.write_field(f, self.spd_revision.as_deref())?;
+                push_field(out, "-", self.spd_revision);
             }
         }
-        self.write_field(f, self.tail.as_deref())
+        if let Some(tail) = &self.tail {
+            out.push('-');
+            out.push_str(tail);
+        }
     }
-    fn write_field(&self, f: &mut fmt::Formatter<'_>, field: Option<&str>) -> fmt::Result {
-        match field {
-            Some(field) => {
-                f.write_str("-")?;
-                f.write_str(field)
-            }
-            None => Ok(()),
+}
+
+fn space(out: &mut String) {
+    if !out.is_empty() {
+        out.push(' ');
+    }
+}
+
+fn push_field(out: &mut String, before: &str, field: Option<Letters>) {
+    if let Some(field) = field {
+        out.push_str(before);
+        out.push_str(field.as_str());
+    }
+}
+
+fn push_number(out: &mut String, mut number: u64) {
+    let mut digits = [0u8; 20];
+    let mut at = digits.len();
+    while at > 0 {
+        at -= 1;
+        digits[at] = b'0' + (number % 10) as u8;
+        number /= 10;
+        if number == 0 {
+            break;
         }
+    }
+    out.extend(digits[at..].iter().map(|d| char::from(*d)));
+}
+
+impl Ranks {
+    fn write(self, out: &mut String) {
+        push_number(out, self.package_ranks.into());
+        match self.stacking {
+            Stacking::Mono => {}
+            Stacking::Dual => out.push('D'),
+            Stacking::Quad => out.push('Q'),
+            Stacking::Single(high) => {
+                out.push('S');
+                push_number(out, high.into());
+            }
+        }
+        out.push_str("Rx");
+        push_number(out, self.width.into());
     }
 }
 
 impl fmt::Display for Ranks {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}", self.package_ranks)?;
-        match self.stacking {
-            Stacking::Mono => {}
-            Stacking::Dual => f.write_str("D")?,
-            Stacking::Quad => f.write_str("Q")?,
-            Stacking::Single(high) => write!(f, "S{high}")?,
-        }
-        write!(f, "Rx{}", self.width)
+        let mut out = String::new();
+        self.write(&mut out);
+        f.pad(&out)
     }
 }
 
 impl fmt::Display for LabelParts {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let mut gap = "";
-        if let Some(mib) = self.capacity.map(Capacity::mib) {
-            let (figure, unit) = if mib.is_multiple_of(1024) { (mib / 1024, "GB") } else { (mib, "MB") };
-            write!(f, "{figure}{unit}")?;
-            gap = " ";
-        }
-        if let Some(ranks) = self.ranks {
-            write!(f, "{gap}{ranks}")?;
-            gap = " ";
-        }
-        if let (Some(generation), Some(rate)) = (self.generation, self.rate) {
-            f.write_str(gap)?;
-            self.write_bus(f, generation, rate)?;
-            gap = " ";
-        }
-        if let Some(ecc) = self.ecc {
-            write!(f, "{gap}{}", ecc.word(self.generation))?;
-            gap = " ";
-        }
-        match self.nonvolatile {
-            Some(Nonvolatile::Word(Some(letter))) => write!(f, "{gap}NVDIMM-{letter}"),
-            Some(Nonvolatile::Word(None)) => write!(f, "{gap}NVDIMM"),
-            _ => Ok(()),
-        }
+        f.pad(&self.written())
     }
 }

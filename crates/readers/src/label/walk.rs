@@ -9,30 +9,55 @@ pub struct Walk<'t> {
     text: &'t str,
     bytes: [u8; LONGEST],
     length: usize,
+    /// Which letters occur.
+    letters: u32,
     pub at: usize,
 }
 
 /// Stands for every character that no label has.
 const FOREIGN: u8 = b'?';
 
+/// What a character of ASCII counts as.
+const PLAIN: [u8; 128] = {
+    let mut table = [FOREIGN; 128];
+    let mut at = 0;
+    while at < 128 {
+        let byte = at as u8;
+        table[at] = match byte {
+            b'_' => b'-',
+            b'*' => b'X',
+            b'!'..=b'~' => byte.to_ascii_uppercase(),
+            b' ' | 9..=13 => b' ',
+            _ => FOREIGN,
+        };
+        at += 1;
+    }
+    table
+};
+
 impl<'t> Walk<'t> {
     /// `None` where the text is longer than any label.
     pub fn new(text: &'t str) -> Option<Self> {
-        let mut walk = Self { text, bytes: [0; LONGEST], length: 0, at: 0 };
-        for c in text.chars() {
-            let place = walk.bytes.get_mut(walk.length)?;
-            *place = match c {
-                'a'..='z' => c.to_ascii_uppercase() as u8,
-                '_' => b'-',
-                '*' => b'X',
-                '!'..='~' => c as u8,
-                '\u{d7}' => b'X',
-                '\u{2010}'..='\u{2015}' | '\u{2212}' => b'-',
-                c if c.is_whitespace() => b' ',
-                _ => FOREIGN,
-            };
-            walk.length += 1;
+        let mut walk = Self { text, bytes: [0; LONGEST], length: 0, letters: 0, at: 0 };
+        if text.is_ascii() {
+            walk.length = text.len();
+            for (place, byte) in walk.bytes.get_mut(..text.len())?.iter_mut().zip(text.bytes()) {
+                *place = PLAIN[usize::from(byte & 0x7F)];
+            }
+        } else {
+            for c in text.chars() {
+                let place = walk.bytes.get_mut(walk.length)?;
+                *place = match c {
+                    c if c.is_ascii() => PLAIN[usize::from(c as u8 & 0x7F)],
+                    '\u{d7}' => b'X',
+                    '\u{2010}'..='\u{2015}' | '\u{2212}' => b'-',
+                    c if c.is_whitespace() => b' ',
+                    _ => FOREIGN,
+                };
+                walk.length += 1;
+            }
         }
+        walk.letters = letters(&walk.bytes[..walk.length]);
         Some(walk)
     }
     /// What has not been walked over yet.
@@ -44,7 +69,7 @@ impl<'t> Walk<'t> {
     }
     /// Is this word anywhere in the text?
     pub fn has(&self, word: &[u8]) -> bool {
-        self.bytes[..self.length].windows(word.len()).any(|w| w == word)
+        letters(word) & !self.letters == 0 && self.bytes[..self.length].windows(word.len()).any(|w| w == word)
     }
     pub fn skip(&mut self, what: impl Fn(u8) -> bool) {
         self.at += self.rest().iter().take_while(|b| what(**b)).count();
@@ -93,9 +118,14 @@ impl<'t> Walk<'t> {
     }
 }
 
-/// Bytes that are known to be ASCII, as text.
+/// A bit for each letter that occurs.
+fn letters(bytes: &[u8]) -> u32 {
+    bytes.iter().fold(0, |set, b| set | (1u32 << (b & 0x1F)))
+}
+
+/// Bytes of a walk as text.
 pub fn text(bytes: &[u8]) -> String {
-    bytes.iter().map(|b| char::from(*b)).collect()
+    String::from_utf8_lossy(bytes).into_owned()
 }
 
 /// A raw card (one letter or two) and its revision (one or two digits, or a letter); each may be absent.

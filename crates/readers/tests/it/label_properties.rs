@@ -2,7 +2,9 @@
 
 use domain::{Capacity, DataRate, Generation};
 use proptest::prelude::*;
-use readers::label::{self, EccWord, KindLetter, LabelParts, LabelReading, Nonvolatile, Ranks, Stacking, SupplyLetter};
+use readers::label::{
+    self, EccWord, KindLetter, LabelParts, LabelReading, Letters, Nonvolatile, Ranks, Stacking, SupplyLetter,
+};
 
 fn card() -> impl Strategy<Value = (Option<String>, Option<String>)> {
     prop_oneof![
@@ -85,12 +87,12 @@ fn parts() -> impl Strategy<Value = LabelParts> {
             supply,
             rate: Some(DataRate::from_mts(rate)),
             bandwidth: generation == Generation::Ddr3 || cas_latency.is_some(),
-            grade,
+            grade: grade.and_then(|g| Letters::new(&g)),
             kind: Some(kind),
             cas_latency,
-            raw_card: card.0,
-            raw_card_revision: card.1,
-            spd_revision,
+            raw_card: card.0.and_then(|c| Letters::new(&c)),
+            raw_card_revision: card.1.and_then(|r| Letters::new(&r)),
+            spd_revision: spd_revision.and_then(|r| Letters::new(&r)),
             tail,
             ecc,
         }
