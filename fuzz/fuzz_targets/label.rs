@@ -23,7 +23,9 @@ fuzz_target!(|data: &[u8]| {
     }
     if let Ok(code) = label::code::read(&text) {
         let _ = code.reading();
-        assert_eq!(label::code::read(&label::code::write(&code)).as_ref(), Ok(&code));
+        let again = label::code::read(&label::code::write(&code));
+        // A field that stands twice is written once.
+        assert!(!code.oddities.is_empty() || again.as_ref() == Ok(&code), "{again:?}");
     }
     match part_number::read(&text) {
         Ok(part) => assert!(part.reading.generation.is_some()),

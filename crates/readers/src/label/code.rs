@@ -73,7 +73,7 @@ pub fn read(text: &str) -> Result<CodeReading, CodeError> {
     Ok(code)
 }
 
-/// Writes a code; [`read`] of it gives the same reading.
+/// Writes a code; [`read`] of it gives the same reading, save that a field which stood twice is written once.
 pub fn write(code: &CodeReading) -> String {
     let known = [('L', &code.label_text), ('S', &code.serial_text), ('P', &code.part_number), ('M', &code.maker_text)];
     let known = known.into_iter().filter_map(|(key, text)| Some((key, text.as_ref()?)));
