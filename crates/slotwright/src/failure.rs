@@ -1,5 +1,6 @@
 //! Why a verb could not answer, with what to do about it and the exit code that it means.
 
+use crate::verbs::read::UnreadView;
 use catalog::CatalogError;
 
 /// Why a verb could not answer.
@@ -68,6 +69,12 @@ pub enum Failure {
     /// A drafted board never replaces a file, which may hold what a person confirmed.
     #[error("`{path}` is there already")]
     DraftThere { path: String },
+    /// Nothing of what was given can be read.
+    #[error("{}", unread(.0))]
+    Unread(Vec<UnreadView>),
+    /// Nothing was given to read.
+    #[error("there is nothing to read: no thing is named, and standard input is a terminal")]
+    NothingToRead,
 }
 
 impl Failure {
@@ -76,6 +83,8 @@ impl Failure {
         let one_of = |names: &[String]| format!("use one of: {}", names.join(", "));
         match self {
             Self::Remote(error) => error.hint(),
+            Self::Unread(unread) => unread.first().map_or_else(String::new, |u| u.hint.clone()),
+            Self::NothingToRead => "give a label, a part number, a file, a folder or an address".to_string(),
             Self::File(error) | Self::Data { error, .. } => error.hint(),
             Self::NoData { .. } => {
                 "name a folder that has boards, processors or modules in folders of these names, or a sources.toml"
@@ -89,7 +98,9 @@ impl Failure {
                 "`slotwright boards` lists them; a path must end in .toml".to_string()
             }
             Self::NoRule { near, .. } if near.is_empty() => "`slotwright explain` lists them".to_string(),
-            Self::NoRoot { .. } => "give the root folder of a file system, or leave --root out for this machine's".to_string(),
+            Self::NoRoot { .. } => {
+                "give the root folder of a file system, or leave --root out for this machine's".to_string()
+            }
             Self::NoVerb { near, .. } if near.is_empty() => "`slotwright help` lists them".to_string(),
             Self::NoBoard { near, .. } | Self::NoRule { near, .. } | Self::NoVerb { near, .. } => {
                 format!("did you mean {}?", quoted(near))
@@ -130,4 +141,15 @@ impl Failure {
 fn quoted(names: &[String]) -> String {
     let quoted: Vec<String> = names.iter().map(|n| format!("`{n}`")).collect();
     quoted.join(" or ")
+}
+
+/// `a: why; b: why`; of many the first ten.
+fn unread(unread: &[UnreadView]) -> String {
+    const SHOWN: usize = 10;
+    let mut told: Vec<String> =
+        unread.iter().take(SHOWN).map(|u| format!("`{}` can't be read: {}", u.from, u.why)).collect();
+    if unread.len() > SHOWN {
+        told.push(format!("and {} more", unread.len() - SHOWN));
+    }
+    if told.is_empty() { "nothing was found that could be read".to_string() } else { told.join("; ") }
 }

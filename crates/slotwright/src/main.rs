@@ -3,8 +3,8 @@
 //! A verb is three things of one name: `verbs/<verb>` (input → view), `cli/<verb>` (arguments → input, view → text).
 
 mod cli;
+mod disk;
 mod failure;
-#[allow(dead_code)] // The verb `read` calls it.
 mod remote;
 mod root;
 mod verbs;

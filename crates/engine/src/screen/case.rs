@@ -116,7 +116,7 @@ pub fn plain_serial(text: &str) -> Option<String> {
 pub fn same_serial(a: &str, b: &str) -> bool {
     let turned = || {
         let bytes: Option<Vec<&str>> = (0..a.len() / 2).rev().map(|i| a.get(2 * i..2 * i + 2)).collect();
-        a.len() % 2 == 0 && bytes.is_some_and(|bytes| bytes.concat() == b)
+        a.len().is_multiple_of(2) && bytes.is_some_and(|bytes| bytes.concat() == b)
     };
     let ends = |long: &str, short: &str| short.len() >= 8 && long.ends_with(short);
     a == b || ends(a, b) || ends(b, a) || turned()

@@ -7,14 +7,14 @@ use domain::reading::{Made, Weight};
 
 pub const SIGNS: &[Entry] = &[
     Entry {
-        name: "date-impossible",
+        name: "week-impossible",
         weight: Weight::Suspect,
         finds: "The week of manufacture is 0 or above 53",
         means: "The contents were written by hand",
         innocent: "a small maker that leaves the field blank",
         advice: "compare with the date on the label and with other modules of the lot",
         source: "JEDEC JESD21-C Annex L and JESD400-5: year and week in BCD",
-        examples: "spd: made 2021-54\n-> date-impossible\nspd: made 2020-53\n-> clean",
+        examples: "spd: made 2021-54\n-> week-impossible\nspd: made 2020-53\n-> clean",
         check: Check::Module(|case, _| which(case, |m| !(1..=53).contains(&m.week))),
     },
     Entry {
@@ -33,14 +33,14 @@ pub const SIGNS: &[Entry] = &[
         }),
     },
     Entry {
-        name: "made-before-its-generation",
+        name: "year-impossible",
         weight: Weight::Suspect,
         finds: "The module was made before its DDR generation existed",
         means: "The contents were written by hand, or belong to an older module",
         innocent: "an engineering sample; a field that the maker leaves blank",
         advice: "compare with the date on the label and with other modules of the lot",
         source: "first years from memory: DDR3 2007, DDR4 2013, DDR5 2020",
-        examples: "spd: generation DDR5, made 2017-20\n-> made-before-its-generation\n\
+        examples: "spd: generation DDR5, made 2017-20\n-> year-impossible\n\
                    spd: generation DDR5, made 2021-40\n-> clean",
         check: Check::Module(too_early),
     },

@@ -141,7 +141,8 @@ fn contents(reading: &ModuleReading) -> Option<String> {
     (!fields.is_empty()).then(|| fields.join(" "))
 }
 
-/// Lots of one part number in which a field has several values. Only SPD contents count: print can be forged apart.
+/// Lots of one part number in which a field has several values. Only SPD contents count: print can be forged apart. The
+/// members are those that differ from what more than half have; where there is no such half, all.
 fn unlike(cases: &[Case], what: &str, field: impl Fn(&ModuleReading) -> Option<String>) -> Vec<Shared> {
     let mut lots: BTreeMap<String, Vec<(usize, String)>> = BTreeMap::new();
     for (i, case) in cases.iter().enumerate() {
@@ -152,14 +153,16 @@ fn unlike(cases: &[Case], what: &str, field: impl Fn(&ModuleReading) -> Option<S
     let mut shared = Vec::new();
     for (part, members) in lots {
         let values: BTreeSet<&str> = members.iter().map(|(_, v)| v.as_str()).collect();
-        if values.len() > 1 {
-            let counts: Vec<String> =
-                values.iter().map(|v| format!("{} × {v}", members.iter().filter(|(_, w)| w == v).count())).collect();
-            shared.push(Shared {
-                evidence: format!("{what} within part number {part}: {}", counts.join(", ")),
-                members: members.iter().map(|(i, _)| *i).collect(),
-            });
+        if values.len() < 2 {
+            continue;
         }
+        let count = |value: &str| members.iter().filter(|(_, v)| v == value).count();
+        let usual = values.iter().find(|v| count(v) * 2 > members.len()).copied();
+        let counts: Vec<String> = values.iter().map(|v| format!("{} × {v}", count(v))).collect();
+        shared.push(Shared {
+            evidence: format!("{what} within part number {part}: {}", counts.join(", ")),
+            members: members.iter().filter(|(_, v)| usual != Some(v.as_str())).map(|(i, _)| *i).collect(),
+        });
     }
     shared
 }

@@ -5,12 +5,13 @@ use super::{Reply, judged, table};
 use crate::failure::Failure;
 use crate::verbs::drawing::Map;
 use crate::verbs::explain;
+use crate::verbs::explain_sign::{self, SignPageView};
 use std::path::PathBuf;
 
-/// Lists the rules, or tells what one finds, why it matters, and what to do instead.
+/// Lists the rules and signs, or tells what one finds, why it matters, and what to do instead.
 #[derive(Debug, clap::Args)]
 pub struct Args {
-    /// A rule's name, as findings give it.
+    /// A rule's or sign's name, as findings give it.
     rule: Option<String>,
     /// Print the view as JSON.
     #[arg(long)]
@@ -29,6 +30,9 @@ pub fn run(args: &Args, paint: Paint) -> Result<Reply, Failure> {
         let view = explain::list();
         return Reply::of(&view, args.json, false, || list(&view));
     };
+    if let (Some(view), None) = (explain_sign::one(name), &args.svg) {
+        return Reply::of(&view, args.json, false, || sign(&view, paint));
+    }
     let answer = explain::one(name)?;
     let mut reply = Reply::of(&answer.view, args.json, false, || one(&answer, paint))?;
     if let (Some(path), Some((build, judgement))) = (&args.svg, &answer.example) {
@@ -42,7 +46,25 @@ fn list(view: &explain::RuleListView) -> String {
     for rule in &view.rules {
         text.push_str(&format!("{} ({} at worst)\n{}\n", rule.name, rule.severity, table::wrap(&rule.finds, 4)));
     }
-    text.push_str("\n`slotwright explain RULE` tells more of one.\n");
+    text.push_str("\nWhat `read` finds in used modules:\n\n");
+    for sign in &view.signs {
+        text.push_str(&format!("{} ({})\n{}\n", sign.name, sign.weight, table::wrap(&sign.finds, 4)));
+    }
+    text.push_str("\n`slotwright explain NAME` tells more of one.\n");
+    text
+}
+
+fn sign(view: &SignPageView, paint: Paint) -> String {
+    let mut text = format!("{}: {}\n\n", paint.strong(&view.name), paint.severity(&view.weight));
+    text.push_str(&table::facts(&[
+        ("finds", view.finds.clone()),
+        ("means", view.means.clone()),
+        ("innocently", view.innocent.clone()),
+        ("do", view.advice.clone()),
+        ("source", view.source.clone()),
+    ]));
+    let examples: String = view.examples.lines().map(|l| format!("    {l}\n")).collect();
+    text.push_str(&judged::section("examples", &format!("{}\n", examples.trim_end_matches('\n')), paint));
     text
 }
 

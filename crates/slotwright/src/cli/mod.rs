@@ -12,6 +12,7 @@ mod judged;
 mod man;
 mod paint;
 mod plan;
+mod read;
 mod sheet;
 mod snapshot;
 mod table;
@@ -49,6 +50,7 @@ enum Verb {
     Boards(boards::Args),
     Sheet(sheet::Args),
     Snapshot(snapshot::Args),
+    Read(Box<read::Args>),
     Explain(explain::Args),
     Draft(draft::Args),
     Demo(demo::Args),
@@ -98,6 +100,7 @@ impl Cli {
             Verb::Sheet(args) => sheet::run(args, &data()?, paint),
             Verb::Check(args) => check::run(args, &data()?, paint),
             Verb::Boards(args) => boards::run(args, &data()?, paint),
+            Verb::Read(args) => read::run(args, paint),
             Verb::Explain(args) => explain::run(args, paint),
             Verb::Draft(args) => draft::run(args, &data()?, paint),
             Verb::Demo(args) => demo::run(args, paint),

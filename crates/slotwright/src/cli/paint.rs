@@ -25,8 +25,8 @@ impl Paint {
     /// A severity's word, in its colour.
     pub fn severity(self, word: &str) -> String {
         let code = match word {
-            "wrong" => "1;31",
-            "unsupported" => "1;35",
+            "wrong" | "reject" => "1;31",
+            "unsupported" | "suspect" => "1;35",
             "slower" => "1;33",
             "unproven" => "1;36",
             _ => "1",

@@ -1,5 +1,6 @@
 //! `explain`: the rules, and one rule with its example judged.
 
+use super::explain_sign::{self, SignLine};
 use super::findings::FindingView;
 use crate::failure::Failure;
 use domain::Build;
@@ -9,10 +10,12 @@ use engine::rules::{self, Rule};
 use schemars::JsonSchema;
 use serde::Serialize;
 
-/// All rules.
+/// All rules and signs.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct RuleListView {
     pub rules: Vec<RuleLine>,
+    /// What screening finds in used modules.
+    pub signs: Vec<SignLine>,
 }
 
 /// One rule in the list.
@@ -61,7 +64,7 @@ pub fn list() -> RuleListView {
         })
         .collect();
     rules.sort_by(|a, b| a.name.cmp(&b.name));
-    RuleListView { rules }
+    RuleListView { rules, signs: explain_sign::list() }
 }
 
 /// One rule with its first example judged.
@@ -71,7 +74,7 @@ pub fn list() -> RuleListView {
 pub fn one(name: &str) -> Result<RuleAnswer, Failure> {
     let rule = rules::by_name(name.trim()).ok_or_else(|| Failure::NoRule {
         name: name.to_string(),
-        near: super::nearest(name, rules::ALL.iter().map(|r| r.name)),
+        near: super::nearest(name, rules::ALL.iter().map(|r| r.name).chain(engine::screen::all().map(|s| s.name))),
     })?;
     let text = example(rule.explain);
     let judged = match &text {

@@ -22,6 +22,8 @@ fn the_published_schemas_are_fresh() {
     hold::<super::boards::BoardView>("board");
     hold::<super::explain::RuleListView>("rules");
     hold::<super::explain::RuleView>("rule");
+    hold::<super::explain_sign::SignPageView>("sign");
+    hold::<super::read::ReadView>("read");
     hold::<super::demo::DemoView>("demo");
     hold::<super::sheet::SheetView>("sheet");
     hold::<super::draft::DraftView>("draft");

@@ -7,6 +7,7 @@ mod faults;
 mod files;
 mod program;
 mod published;
+mod reads;
 mod scenarios;
 mod shells;
 mod views;
