@@ -7,6 +7,9 @@ use domain::quantity::{DieDensity, Voltage};
 use domain::reading::{Clocks, Form, Maker, MakerId};
 use domain::{Capacity, DataRate, Generation, Kind, Module, ModuleReading};
 
+/// A note on numbers that end within the speed, as the SPD of DDR3 has room for 18 characters.
+pub const CUT_SHORT: &str = "the number is cut short before or within its speed";
+
 /// The kind and what comes with it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Type {

@@ -4,7 +4,7 @@
 
 use super::cursor::Cursor;
 use super::error::PartError;
-use super::facts::{Facts, Package, Speed, Type};
+use super::facts::{CUT_SHORT, Facts, Package, Speed, Type};
 use domain::reading::{Form, MakerId};
 use domain::{Generation, Kind};
 
@@ -64,7 +64,9 @@ pub fn read(cursor: &mut Cursor) -> Result<Facts, PartError> {
         return cursor.bad(MAKER, "a letter for the die's generation");
     }
     let package = cursor.next();
-    if !package.is_some_and(|b| b.is_ascii_alphanumeric()) || !cursor.eat(b"R") {
+    // `FP4C` in place of `FR4C` was seen on DDR3.
+    let material = cursor.eat(b"R") || (!ddr4 && cursor.eat(b"P"));
+    if !package.is_some_and(|b| b.is_ascii_alphanumeric()) || !material {
         return cursor.bad(MAKER, "the package and R");
     }
     facts.width = match cursor.here() {
@@ -86,7 +88,9 @@ pub fn read(cursor: &mut Cursor) -> Result<Facts, PartError> {
     }
     cursor.eat(b"-");
     facts.speed = if ddr4 { cursor.code(&SPEEDS_DDR4) } else { cursor.code(&SPEEDS_DDR3) };
-    if facts.speed.is_none() && cursor.here().is_some() {
+    if facts.speed.is_none() && cursor.rest().len() < 2 {
+        facts.notes.push(CUT_SHORT.into());
+    } else if facts.speed.is_none() {
         let code: String = cursor.rest().iter().take(2).map(|b| char::from(*b)).collect();
         facts.notes.push(format!("the speed code {code} is not in the tables"));
     }

@@ -4,7 +4,7 @@
 
 use super::cursor::Cursor;
 use super::error::PartError;
-use super::facts::{Facts, Package, Speed, Type};
+use super::facts::{CUT_SHORT, Facts, Package, Speed, Type};
 use domain::reading::{Form, MakerId};
 use domain::{Generation, Kind};
 
@@ -67,7 +67,7 @@ pub fn read(cursor: &mut Cursor) -> Result<Facts, PartError> {
     let letters = cursor.take(|b| b.is_ascii_uppercase());
     module_type(cursor, &mut facts, letters, bits)?;
     organisation(&mut facts, dies, in_package, bits, letters);
-    speed(cursor, &mut facts)?;
+    speed(cursor, &mut facts);
     Ok(facts)
 }
 
@@ -133,21 +133,17 @@ fn organisation(facts: &mut Facts, dies: u32, in_package: u8, bits: u32, letters
     };
 }
 
-fn speed(cursor: &mut Cursor, facts: &mut Facts) -> Result<(), PartError> {
-    if cursor.here().is_none() {
-        return Ok(());
-    }
-    if !cursor.eat(b"-") {
-        return cursor.bad(MAKER, "the dash before the speed");
-    }
+fn speed(cursor: &mut Cursor, facts: &mut Facts) {
+    // The SPD of DDR3 leaves out the dash, and has no room for the end.
+    cursor.eat(b"-");
     let ddr4 = facts.generation == Generation::Ddr4;
     facts.speed = if ddr4 { cursor.code(&SPEEDS_DDR4) } else { cursor.code(&SPEEDS_DDR3) };
     if facts.speed.is_none() {
         if cursor.rest().len() < 3 {
-            return cursor.bad(MAKER, "a speed such as 2G6");
+            facts.notes.push(CUT_SHORT.into());
+            return;
         }
         let code: String = cursor.rest().iter().take(3).map(|b| char::from(*b)).collect();
         facts.notes.push(format!("the speed code {code} is not in the tables"));
     }
-    Ok(())
 }

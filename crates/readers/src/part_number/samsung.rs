@@ -4,7 +4,7 @@
 
 use super::cursor::Cursor;
 use super::error::PartError;
-use super::facts::{Facts, Package, Speed, Type};
+use super::facts::{CUT_SHORT, Facts, Package, Speed, Type};
 use domain::reading::{Form, MakerId};
 use domain::{Generation, Kind};
 
@@ -87,7 +87,8 @@ const PACKAGES: [(&str, Package); 6] = [
 ];
 /// `2` seen; `4` from memory.
 const PACKAGES_DDR5: [(&str, Package); 3] = [("B", Package::Mono), ("2", Package::Stack(2)), ("4", Package::Stack(4))];
-const PACKAGES_DDR3: [(&str, Package); 3] = [("H", Package::Mono), ("Z", Package::Mono), ("M", Package::Loads)];
+const PACKAGES_DDR3: [(&str, Package); 4] =
+    [("B", Package::Mono), ("H", Package::Mono), ("Z", Package::Mono), ("M", Package::Loads)];
 const SPEEDS_DDR3: [(&str, Speed); 6] = [
     ("F7", Speed::clocks(800, "", false, 6, 6)),
     ("F8", Speed::clocks(1066, "", false, 7, 7)),
@@ -241,9 +242,8 @@ fn speed(
     }
     facts.speed = cursor.code(speeds);
     if facts.speed.is_none() && cursor.rest().len() < 2 {
-        return cursor.bad(MAKER, "a speed of two letters");
-    }
-    if facts.speed.is_none() {
+        facts.notes.push(CUT_SHORT.into());
+    } else if facts.speed.is_none() {
         let code: String = cursor.rest().iter().take(2).map(|b| char::from(*b)).collect();
         facts.notes.push(format!("the speed code {code} is not in the tables"));
     }

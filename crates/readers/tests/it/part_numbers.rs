@@ -72,6 +72,8 @@ fn each_scheme_tells_kind_width_stack_and_clocks() {
         ("M393B4G70BM0-CMA", Kind::Rdimm, 4, 1, 4, all(13, 13)),
         ("M393B1K70DH0-YH9", Kind::Rdimm, 2, 1, 4, all(9, 9)),
         ("HMA84GL7AMR4N-TF", Kind::Lrdimm, 4, 1, 4, all(15, 15)),
+        // As SPD contents of DDR3 have them, without the dash.
+        ("36JSZF1G72PDZ1G4D1", Kind::Rdimm, 4, 1, 8, all(9, 9)),
         ("HMT42GR7AFR4A-PB", Kind::Rdimm, 2, 1, 4, all(11, 11)),
         ("HMCGY8MGBRB227N", Kind::Rdimm, 2, 1, 8, all(46, 45)),
         ("MTA36ASF8G72PZ-3G2E1", Kind::Rdimm, 2, 1, 4, all(22, 22)),
@@ -108,6 +110,12 @@ fn a_slip_gets_the_nearest_number_and_a_stranger_is_called_one() {
     let later = part_number::read("M393A4K40CB2-CZZ").expect("an unknown speed");
     assert_eq!((later.reading.rate, later.notes.len()), (None, 1));
     assert!(later.untold.contains(&"data rate"));
+    for (cut, gb) in [("M393B2G70DB0-Y", 16), ("18KSF51272PDZ1G", 4), ("HMT31GR7CFR4A-", 8)] {
+        let part = part_number::read(cut).unwrap_or_else(|e| panic!("{cut}: {e}"));
+        assert_eq!((part.reading.capacity, part.reading.rate), (Some(Capacity::from_gib(gb)), None), "{cut}");
+        assert!(part.reading.package_ranks == Some(2) && part.untold.contains(&"data rate"), "{cut}");
+        assert!(part.notes[0].contains("cut short"), "{cut}: {:?}", part.notes);
+    }
     let own = part_number::read("MTC20F2085S1RC48BA1 NGFF").expect("with a customer's text");
     assert!(own.notes.iter().any(|n| n.contains("NGFF")), "{:?}", own.notes);
 }
