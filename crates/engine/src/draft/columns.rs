@@ -88,7 +88,7 @@ fn role(label: &str, kind: Kind) -> Role {
     match label {
         "CPU" | "PROC" | "PROCESSOR" | "SOCKET" | "SKT" | "SRCID" | "P" | "S" => Role::Socket,
         "NODE" | "N" => Role::Node,
-        "MC" | "IMC" | "HA" => Role::Controller,
+        "MC" | "IMC" | "HA" | "CONTROLLER" => Role::Controller,
         "CHANNEL" | "CHAN" | "CH" => Role::Channel,
         "C" if kind == Kind::Number => Role::Channel,
         "DIMM" | "DIM" | "SODIMM" | "SLOT" | "MODULE" | "D" => Role::Module,

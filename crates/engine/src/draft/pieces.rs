@@ -22,7 +22,8 @@ pub struct Piece {
 }
 
 /// Words that say what the letter or number after them counts. Trade words and SMBIOS habits; no source.
-const WORDS: [&str; 22] = [
+const WORDS: [&str; 23] = [
+    "CONTROLLER",
     "PROCESSOR",
     "CHANNEL",
     "SODIMM",

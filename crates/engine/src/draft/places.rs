@@ -13,6 +13,8 @@ pub struct Lane {
     pub channel: usize,
     pub slots: Vec<usize>,
     pub known: bool,
+    /// That order was taken from what is filled or from letters of filling, not from the names of the places.
+    pub taken: bool,
     /// A later place holds a module while an earlier one is empty.
     pub backwards: bool,
 }
@@ -44,7 +46,7 @@ fn grouped(parting: &Parting, reading: &Reading) -> Vec<Lane> {
     let one = |(socket, channels): (usize, BTreeMap<&[usize], Vec<usize>>)| {
         let channels = channels.into_values().enumerate();
         channels
-            .map(move |(channel, slots)| Lane { socket, channel, slots, known: true, backwards: false })
+            .map(move |(channel, slots)| Lane { socket, channel, slots, known: true, taken: false, backwards: false })
             .collect::<Vec<_>>()
     };
     sockets.into_iter().flat_map(one).collect()
@@ -78,6 +80,7 @@ fn orient(facts: &Facts<'_>, parting: &Parting, lanes: &mut [Lane]) {
         let near = sides.get(&side(lane.channel)).copied().unwrap_or_default();
         let upwards = decided(own).or_else(|| if own == (0, 0) { decided(near) } else { None });
         lane.known = upwards.is_some() || lane.slots.len() < 2;
+        lane.taken = lane.known && lane.slots.len() > 1;
         if upwards == Some(false) {
             lane.slots.reverse();
         }

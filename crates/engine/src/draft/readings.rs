@@ -146,6 +146,14 @@ pub fn of_columns(facts: &Facts<'_>, parting: &Parting) -> Vec<Reading> {
             found.extend(first_that_holds(facts, parting, &key, places.collect(), Basis::Word));
         }
     }
+    for from in [From::Name, From::Bank] {
+        // One channel a controller: its letter never changes.
+        let worded = facts.of(from).any(|c| c.role == Role::Channel && c.is_whole());
+        let controllers = parts.controllers(from);
+        if worded && parts.channel(from).is_empty() && !controllers.is_empty() {
+            found.extend(first_that_holds(facts, parting, &controllers, parts.rest(from), Basis::Word));
+        }
+    }
     let rest = parts.rest(From::Name);
     // A constant token beside it is the place: `1A`, `2A`, `3A`.
     let beside =

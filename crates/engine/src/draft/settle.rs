@@ -236,7 +236,7 @@ fn place(lane: &Lane, slots: &mut [DraftSlot], confidence: Confidence) {
         slot.socket = Some(lane.socket);
         slot.channel = Some(lane.channel);
         slot.position = lane.known.then_some(position);
-        if lane.backwards || !lane.known {
+        if lane.backwards || lane.taken || !lane.known {
             slot.confidence = confidence.min(Confidence::Likely);
         }
     }
@@ -248,6 +248,7 @@ fn place_questions(lanes: &[Lane], slots: &[DraftSlot]) -> Vec<Question> {
         of.filter_map(|s| slots.get(*s)).map(|s| s.label.clone()).collect()
     };
     let backwards = named(|l| l.backwards);
+    let taken = named(|l| l.taken);
     let open = named(|l| !l.known);
     let mut questions = Vec::new();
     if !backwards.is_empty() {
@@ -256,6 +257,13 @@ fn place_questions(lanes: &[Lane], slots: &[DraftSlot]) -> Vec<Question> {
                 .to_string(),
             readings: vec!["in the order of the names".to_string(), "the filled ones first".to_string()],
             slots: backwards,
+        });
+    }
+    if !taken.is_empty() {
+        questions.push(Question {
+            text: "the slot of a channel to fill first was taken from what is filled: is it right?".to_string(),
+            readings: Vec::new(),
+            slots: taken,
         });
     }
     if !open.is_empty() {

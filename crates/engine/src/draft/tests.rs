@@ -61,6 +61,33 @@ fn letters_are_ranked_since_some_are_left_out() {
 }
 
 #[test]
+fn a_channel_a_controller_is_read_from_the_controllers() {
+    let names = [
+        "Controller0-ChannelA-DIMM0*",
+        "Controller0-ChannelA-DIMM1",
+        "Controller1-ChannelA-DIMM0*",
+        "Controller1-ChannelA-DIMM1",
+    ];
+    let drafted = draft(&machine(&plain(&names), 1), &channels(2));
+    assert_eq!(places(&drafted), "0.0.0 0.0.1 0.1.0 0.1.1");
+    assert_eq!(drafted.confidence, Confidence::Sure, "{drafted:?}");
+}
+
+#[test]
+fn a_slot_number_of_the_processor_says_nothing_of_the_place() {
+    let mut snapshot = machine(&plain(&["a*", "b", "c*", "d", "e*", "f"]), 1);
+    for (i, slot) in snapshot.slots.iter_mut().enumerate() {
+        let number = i as u32;
+        slot.location =
+            Location { socket: Some(1), controller: None, channel: Some(number / 2), slot: Some(number + 1) };
+    }
+    let drafted = draft(&snapshot, &channels(3));
+    assert_eq!(places(&drafted), "0.0.0 0.0.1 0.1.0 0.1.1 0.2.0 0.2.1");
+    assert_eq!(drafted.confidence, Confidence::Likely, "{drafted:?}");
+    assert!(drafted.questions.iter().any(|q| q.text.contains("what is filled")), "{:?}", drafted.questions);
+}
+
+#[test]
 fn a_square_of_letters_and_numbers_is_a_question() {
     let names = ["P1-1A*", "P1-1B", "P1-2A*", "P1-2B", "P2-1A*", "P2-1B", "P2-2A*", "P2-2B"];
     let drafted = draft(&machine(&plain(&names), 2), &channels(2));
