@@ -4,6 +4,7 @@ mod board;
 mod boards;
 mod build_file;
 mod check;
+mod compare;
 mod completions;
 mod demo;
 mod draft;
@@ -47,6 +48,7 @@ pub struct Cli {
 enum Verb {
     Plan(plan::Args),
     Check(check::Args),
+    Compare(compare::Args),
     Boards(boards::Args),
     Sheet(sheet::Args),
     Snapshot(snapshot::Args),
@@ -98,6 +100,7 @@ impl Cli {
             Verb::Plan(args) => plan::run(args, &data()?, paint),
             Verb::Snapshot(args) => snapshot::run(args, paint),
             Verb::Sheet(args) => sheet::run(args, &data()?, paint),
+            Verb::Compare(args) => compare::run(args, &data()?, paint),
             Verb::Check(args) => check::run(args, &data()?, paint),
             Verb::Boards(args) => boards::run(args, &data()?, paint),
             Verb::Read(args) => read::run(args, paint),

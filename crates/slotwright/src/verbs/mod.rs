@@ -3,6 +3,7 @@
 pub mod board_facts;
 pub mod boards;
 pub mod check;
+pub mod compare;
 pub mod demo;
 pub mod draft;
 pub mod drawing;

@@ -26,5 +26,6 @@ fn the_published_schemas_are_fresh() {
     hold::<super::read::ReadView>("read");
     hold::<super::demo::DemoView>("demo");
     hold::<super::sheet::SheetView>("sheet");
+    hold::<super::compare::CompareView>("compare");
     hold::<super::draft::DraftView>("draft");
 }

@@ -1,6 +1,6 @@
 //! Plays `scenarios/*.md`: prose, files and commands with what they print. `UPDATE=1` writes what they print now.
 //!
-//! A block ```` ```toml NAME ```` is a file; a block ```` ```console ```` holds `$ command` lines, each with what it
+//! A block ```` ```toml NAME ```` (or `json`) is a file; a block ```` ```console ```` holds `$ command` lines, each with what it
 //! prints below it; `[exit N]` ends a command that does not exit with 0.
 
 use crate::program::Place;
@@ -56,7 +56,7 @@ fn play(told: &str) -> String {
             continue;
         };
         let block: Vec<&str> = lines.by_ref().take_while(|l| *l != "```").collect();
-        if let Some(name) = kind.strip_prefix("toml ") {
+        if let Some(name) = kind.strip_prefix("toml ").or(kind.strip_prefix("json ")) {
             place.write(name, block.join("\n") + "\n");
         }
         if kind == "console" {
