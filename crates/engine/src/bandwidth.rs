@@ -119,7 +119,7 @@ pub fn bounds(table: &SetTable, model: &BandwidthModel, capacities: &[u64], fact
     let (mut time, mut spread) = (0.0f64, 0.0f64);
     let (mut slowest, mut fastest) = (f64::INFINITY, 0.0f64);
     let mut regions = 0;
-    table.peel(capacities, |layer| {
+    table.peel(capacities, factors, |layer| {
         let mut factor = f64::INFINITY;
         let mut bits = layer.members;
         while bits != 0 {

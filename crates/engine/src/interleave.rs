@@ -3,9 +3,11 @@
 //! The peel: the largest set that the family supports and for which every controller taking part gives equally many
 //! channels takes its members' smallest remaining capacity from each; then again, until nothing is left.
 
-use crate::scene::{Scene, SocketScene};
+use crate::bandwidth::channel_factor;
+use crate::scene::{ChannelScene, Scene, SocketScene};
 use domain::Capacity;
 use domain::processor::Processor;
+use std::cmp::Ordering;
 
 /// Most channels of one processor.
 pub const CHANNELS_MOST: usize = 32;
@@ -96,14 +98,17 @@ impl SetTable {
     }
 
     /// Peels capacities (MiB by channel number), handing out layer after layer.
-    pub fn peel(&self, capacities: &[u64], mut each: impl FnMut(Layer)) {
+    ///
+    /// Of channels with equally much left those with the larger factor come first, so that no figure depends on which of
+    /// two alike channels holds what (no source says what processors do; by number where the factors are equal too).
+    pub fn peel(&self, capacities: &[u64], factors: &[f64], mut each: impl FnMut(Layer)) {
         let mut left = [0u64; CHANNELS_MOST];
-        let n = capacities.len().min(CHANNELS_MOST);
+        let n = capacities.len().min(factors.len()).min(CHANNELS_MOST);
         left[..n].copy_from_slice(&capacities[..n]);
         if self.listed.is_empty() && self.per_controller == 1 {
-            return self.peel_flat(&mut left[..n], each);
+            return self.peel_flat(&mut left[..n], factors, each);
         }
-        while let Some(layer) = self.next(&left[..n]) {
+        while let Some(layer) = self.next(&left[..n], factors) {
             for (c, remaining) in left[..n].iter_mut().enumerate() {
                 if layer.members >> c & 1 == 1 {
                     *remaining -= layer.each_mib;
@@ -114,7 +119,7 @@ impl SetTable {
     }
 
     /// The same for one channel a controller, where any channels make a set: those with most left are always taken.
-    fn peel_flat(&self, left: &mut [u64], mut each: impl FnMut(Layer)) {
+    fn peel_flat(&self, left: &mut [u64], factors: &[f64], mut each: impl FnMut(Layer)) {
         let mut order = [0u8; CHANNELS_MOST];
         let n = left.len();
         for (i, place) in order[..n].iter_mut().enumerate() {
@@ -122,12 +127,13 @@ impl SetTable {
         }
         let order = &mut order[..n];
         loop {
-            // Nearly sorted after each layer: insertion keeps ties by channel number.
+            // Nearly sorted after each layer: insertion is quick.
             for i in 1..n {
                 let mut j = i;
                 while j > 0 {
                     let (a, b) = (usize::from(order[j - 1]), usize::from(order[j]));
-                    if left[a] > left[b] || (left[a] == left[b] && a < b) {
+                    let by_left = left[b].cmp(&left[a]);
+                    if by_left.then(factors[b].total_cmp(&factors[a])).then(a.cmp(&b)).is_lt() {
                         break;
                     }
                     order.swap(j - 1, j);
@@ -150,11 +156,11 @@ impl SetTable {
         }
     }
 
-    fn next(&self, left: &[u64]) -> Option<Layer> {
+    fn next(&self, left: &[u64], factors: &[f64]) -> Option<Layer> {
         if left.iter().all(|c| *c == 0) {
             return None;
         }
-        if self.listed.is_empty() { self.next_generic(left) } else { self.next_listed(left) }
+        if self.listed.is_empty() { self.next_generic(left, factors) } else { self.next_listed(left) }
     }
 
     fn next_listed(&self, left: &[u64]) -> Option<Layer> {
@@ -177,14 +183,14 @@ impl SetTable {
         best.map(|(width, _, each_mib, members)| Layer { members, width, each_mib })
     }
 
-    fn next_generic(&self, left: &[u64]) -> Option<Layer> {
+    fn next_generic(&self, left: &[u64], factors: &[f64]) -> Option<Layer> {
         let filled = left.iter().filter(|c| **c > 0).count();
         for size in self.sizes.iter().map(|s| usize::from(*s)).filter(|s| *s <= filled) {
             for span in (1..=self.controllers.min(size)).rev() {
                 let each = size / span;
                 if each * span == size
                     && each <= self.per_controller
-                    && let Some(layer) = self.generic_set(left, span, each)
+                    && let Some(layer) = self.generic_set(left, factors, span, each)
                 {
                     return Some(layer);
                 }
@@ -194,38 +200,30 @@ impl SetTable {
     }
 
     /// `span` controllers that each give their `each` fullest channels; those with most left first.
-    fn generic_set(&self, left: &[u64], span: usize, each: usize) -> Option<Layer> {
-        // (least left among the given channels, controller, members)
-        let mut offers = [(0u64, 0usize, 0u32); CHANNELS_MOST];
-        let mut count = 0;
+    fn generic_set(&self, left: &[u64], factors: &[f64], span: usize, each: usize) -> Option<Layer> {
+        let fuller = |a: &usize, b: &usize| left[*b].cmp(&left[*a]).then(factors[*b].total_cmp(&factors[*a]));
+        // Each controller's channels, fullest first: (least left among those given, channels).
+        let mut offers: Vec<(u64, Vec<usize>)> = Vec::with_capacity(self.controllers);
         for controller in 0..self.controllers {
             let start = controller * self.per_controller;
-            let end = (start + self.per_controller).min(left.len());
-            let mut members = 0u32;
-            let mut least = u64::MAX;
-            for _ in 0..each {
-                let next = (start..end)
-                    .filter(|c| members >> c & 1 == 0 && left[*c] > 0)
-                    .max_by(|a, b| left[*a].cmp(&left[*b]).then(b.cmp(a)));
-                let Some(c) = next else {
-                    least = 0;
-                    break;
-                };
-                members |= 1 << c;
-                least = least.min(left[c]);
-            }
-            if least > 0 && least != u64::MAX {
-                offers[count] = (least, controller, members);
-                count += 1;
+            let mut own: Vec<usize> = (start..(start + self.per_controller).min(left.len())).collect();
+            own.sort_by(fuller);
+            let least = own.get(each - 1).map_or(0, |c| left[*c]);
+            if least > 0 {
+                offers.push((least, own));
             }
         }
-        if count < span {
+        if offers.len() < span {
             return None;
         }
-        offers[..count].sort_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
+        // Where that is equal, by all that they hold: which controller comes first may not hang on its number.
+        offers.sort_by(|a, b| {
+            let rest = a.1.iter().zip(&b.1).map(|(x, y)| fuller(x, y));
+            b.0.cmp(&a.0).then(rest.fold(Ordering::Equal, Ordering::then))
+        });
         let chosen = &offers[..span];
         Some(Layer {
-            members: chosen.iter().fold(0, |m, o| m | o.2),
+            members: chosen.iter().flat_map(|o| &o.1[..each]).fold(0, |m, c| m | 1 << c),
             width: (span * each) as u8,
             each_mib: chosen.iter().map(|o| o.0).min().unwrap_or(0),
         })
@@ -238,8 +236,10 @@ pub fn socket_regions(socket: &SocketScene) -> Vec<Region> {
         return Vec::new();
     };
     let capacities: Vec<u64> = socket.channels.iter().map(|c| c.capacity().mib()).collect();
+    let factor = |c: &ChannelScene| channel_factor(&processor.bandwidth, c.logical_ranks(), c.count());
+    let factors: Vec<f64> = socket.channels.iter().map(factor).collect();
     let mut regions: Vec<(u32, Region)> = Vec::new();
-    SetTable::new(processor).peel(&capacities, |layer| {
+    SetTable::new(processor).peel(&capacities, &factors, |layer| {
         let capacity = Capacity::from_mib(layer.each_mib * u64::from(layer.width));
         if let Some((_, same)) = regions.iter_mut().find(|(m, _)| *m == layer.members) {
             same.capacity = same.capacity + capacity;

@@ -13,6 +13,8 @@ pub struct Class {
     pub choices: Vec<Choice>,
     /// May this choice hold the machine to the class's rate, rather than to the next one above?
     pub binding: Vec<bool>,
+    /// How many sorts another one covers; they are left out.
+    pub covered: usize,
 }
 
 /// All classes of a space, fastest first.
@@ -26,9 +28,11 @@ pub fn classes(space: &Space, limits: &Limits) -> Vec<Class> {
         // What must stay but fits nowhere leaves nothing to plan.
         let stuck = limits.keep_all && misfits.iter().any(|c| c.installed > 0);
         if !own.is_empty() && !stuck {
+            let offered = own.len();
             let choices = prune::drop_covered(space, rate, own, slots);
+            let covered = offered - choices.len();
             let binding = choices.iter().map(|c| binds(space, c, rate, above)).collect();
-            found.push(Class { rate, choices, binding });
+            found.push(Class { rate, choices, binding, covered });
         }
         above = rate.mts();
     }

@@ -105,3 +105,17 @@ pub struct PlanReport {
     /// Populations looked at, for the record.
     pub looked_at: u64,
 }
+
+/// The front alone, without its plans.
+#[derive(Debug, Clone)]
+pub struct Vectors {
+    /// Cheapest first.
+    pub points: Vec<Objectives>,
+    pub proof: Proof,
+    /// Populations looked at.
+    pub looked_at: u64,
+    /// Sorts that were left out because another covers them, summed over the classes of rate.
+    pub covered: usize,
+    /// The most sorts in one point.
+    pub different: usize,
+}

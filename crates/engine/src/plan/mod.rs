@@ -13,6 +13,7 @@ mod place;
 mod prune;
 mod search;
 mod socket;
+mod ways;
 
 pub use kinds::*;
 
@@ -35,11 +36,13 @@ pub fn plan(need: &Need) -> PlanReport {
     PlanReport { front, chosen, proof, conflict, window, window_words, looked_at }
 }
 
-/// The vectors of the front alone: what the proofs and benchmarks compare.
-pub fn vectors(need: &Need) -> Vec<Objectives> {
+/// The vectors of the front alone, with the proof and what the search did: what proofs and benchmarks compare.
+pub fn vectors(need: &Need) -> Vectors {
     let space = Space::new(need);
     let (limits, _) = limits(&space);
-    search::search(&space, &limits).points.into_iter().map(|(o, _)| o).collect()
+    let Outcome { points, proof, looked_at, covered } = search::search(&space, &limits);
+    let different = points.iter().map(|(_, found)| found.units.len()).max().unwrap_or(0);
+    Vectors { points: points.into_iter().map(|(o, _)| o).collect(), proof, looked_at, covered, different }
 }
 
 /// What the need limits, with 'about' worked out to a window.

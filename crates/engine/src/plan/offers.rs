@@ -48,11 +48,14 @@ struct SortKey {
     rate: Option<DataRate>,
 }
 
-fn key(board: &Board, module: &Module) -> SortKey {
+fn key(need: &Need, module: &Module) -> SortKey {
+    let board: &Board = &need.board;
     let o: Organisation = module.organisation;
     let forbids = |r: &Option<domain::board::Ruling<bool>>| r.as_ref().is_some_and(|r| r.severity == Severity::Wrong);
     let limits = &board.limits;
     let needs_density = board.firmware.iter().any(|f| matches!(f.reason, domain::board::FirmwareReason::Density(_)));
+    let mode_sees_ecc = board.mode(&need.mode).is_some_and(|m| m.ecc_bits.is_some());
+    let sees_ecc = board.ecc_required || forbids(&board.mixing.ecc_bits) || mode_sees_ecc;
     let sees_watts = limits.slot_watts.is_some() || limits.memory_watts.is_some();
     let sees_height = limits.height.is_some()
         || limits.height_under_heat_sink.is_some()
@@ -63,7 +66,7 @@ fn key(board: &Board, module: &Module) -> SortKey {
         capacity: module.capacity,
         organisation: (o.package_ranks, o.width, o.stack, o.dual_die),
         voltage: module.voltage,
-        ecc_bits: (board.ecc_required || forbids(&board.mixing.ecc_bits)).then_some(module.ecc_bits),
+        ecc_bits: sees_ecc.then_some(module.ecc_bits),
         density: (forbids(&board.mixing.densities) || needs_density).then_some(module.die_density),
         watts: sees_watts.then_some(module.watts),
         height: sees_height.then_some(module.height),
@@ -109,7 +112,7 @@ pub fn sorts(need: &Need, slots: usize) -> Vec<Sort> {
     let mut by_key: BTreeMap<SortKey, Vec<Unit>> = BTreeMap::new();
     let mut put = |unit: Unit, n: usize| {
         if n > 0 && unit.module.kind != Kind::Nonvolatile {
-            let list = by_key.entry(key(&need.board, &unit.module)).or_default();
+            let list = by_key.entry(key(need, &unit.module)).or_default();
             list.extend(std::iter::repeat_n(unit, n));
         }
     };

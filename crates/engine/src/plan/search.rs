@@ -11,15 +11,17 @@ use super::front::Front;
 use super::kinds::{Objectives, Proof};
 use super::offers::{Choice, Unit};
 use super::prune;
-use super::socket::{Entry, Support, Table};
+use super::socket::{Support, Table};
+use super::ways::{Heads, Link, Links, NONE, cell, is_within, pack, split};
 use crate::rules::Scope;
 use domain::{Bandwidth, Build, Capacity, DataRate};
-use std::collections::HashMap;
 use std::rc::Rc;
 
 /// Totals, splits and arrangements that one search looks at before it says how far its proof goes; singles and pairs
 /// are always searched whole.
 const BUDGET: u64 = 3_000_000;
+/// Trying whether an arrangement of one more socket goes with those so far takes about this part of a step.
+const PAIRS_A_STEP: u64 = 32;
 /// Arrangements of one socket looked at for a pair at most.
 const BUDGET_PAIR: u64 = 40_000_000;
 /// Supports up to this size are searched whatever it takes.
@@ -55,11 +57,13 @@ pub struct Outcome {
     pub points: Vec<(Objectives, Found)>,
     pub proof: Proof,
     pub looked_at: u64,
+    /// Sorts left out because another covers them, summed over the classes of rate.
+    pub covered: usize,
 }
 
 /// Searches a space under limits.
 pub fn search(space: &Space, limits: &Limits) -> Outcome {
-    let mut run = Run { space, limits, front: Front::default(), looked_at: 0, formed: false, cut: None };
+    let mut run = Run { space, limits, front: Front::default(), looked_at: 0, joined: 0, formed: false, cut: None };
     let classes = class::classes(space, limits);
     let widest = classes.iter().map(|c| c.choices.len()).max().unwrap_or(0);
     for size in 1..=widest {
@@ -77,7 +81,8 @@ pub fn search(space: &Space, limits: &Limits) -> Outcome {
         }
     }
     let proof = run.cut.map_or(Proof::Complete, |different| Proof::UpTo { different });
-    Outcome { points: run.front.into_sorted(), proof, looked_at: run.looked_at }
+    let covered = classes.iter().map(|c| c.covered).sum();
+    Outcome { points: run.front.into_sorted(), proof, looked_at: run.looked_at, covered }
 }
 
 struct Run<'a> {
@@ -85,25 +90,13 @@ struct Run<'a> {
     limits: &'a Limits,
     front: Front<Found>,
     looked_at: u64,
+    /// Steps that joining sockets took.
+    joined: u64,
     /// Was there any support of this size that does not clash?
     formed: bool,
     /// Largest support size that was searched whole, where a larger one was not.
     cut: Option<usize>,
 }
-
-/// One way to reach a total: arrangements socket by socket, as a chain.
-#[derive(Clone, Copy)]
-struct Link {
-    usable: u64,
-    mbs: u64,
-    /// The chain so far.
-    before: u32,
-    entry: u32,
-    /// The next way to reach the same total.
-    next: u32,
-}
-
-const NONE: u32 = u32::MAX;
 
 impl Run<'_> {
     fn extend(&mut self, class: &Class, size: usize, from: usize, picked: &mut Vec<usize>) {
@@ -113,7 +106,7 @@ impl Run<'_> {
             let left_out = |c: &usize| self.limits.keep_all && own[*c].installed > 0 && !picked.contains(c);
             // Without a binding sort the same arrangements were seen at a higher rate.
             if picked.iter().any(|p| class.binding[*p]) && !(0..own.len()).any(|c| left_out(&c)) {
-                if size > PAIR && self.looked_at >= BUDGET {
+                if size > PAIR && self.looked_at + self.joined >= BUDGET {
                     return self.cut_at(size);
                 }
                 self.support(class.rate, picked.iter().map(|p| &own[*p]).collect());
@@ -159,7 +152,7 @@ impl Run<'_> {
                 let table = Rc::new(support.table(
                     frame,
                     &useful[f],
-                    if size > PAIR { BUDGET.saturating_sub(self.looked_at) } else { BUDGET_PAIR },
+                    if size > PAIR { BUDGET.saturating_sub(self.looked_at + self.joined) } else { BUDGET_PAIR },
                 ));
                 self.looked_at += table.looked_at;
                 if !table.complete {
@@ -257,31 +250,39 @@ impl Run<'_> {
 
     /// Joins the sockets' arrangements to totals and puts what is worth having into the front.
     fn combine(&mut self, support: &Support, tables: &[Rc<Table>], live: &[(usize, Vec<usize>)]) {
-        let mut heads: HashMap<usize, u32> = HashMap::from([(0, 0)]);
-        let mut links: Vec<Link> = vec![Link { usable: 0, mbs: 0, before: NONE, entry: NONE, next: NONE }];
-        let dims: Vec<usize> = support.choices.iter().map(|c| c.most()).collect();
+        let size = support.choices.len();
+        let mut links = Links::default();
+        // More of a sort than any live total has is of no use on the way there.
+        let most: Vec<usize> = (0..size).map(|t| live.iter().map(|l| l.1[t]).max().unwrap_or(0)).collect();
+        let most = pack(&most);
         let Some((last, before)) = tables.split_last() else { return };
+        let mut heads = Heads::new(support);
+        *heads.at(0) = links.start();
         for table in before {
-            let mut next = HashMap::new();
-            let mut filled: Vec<usize> = heads.keys().copied().collect();
-            filled.sort_unstable();
+            let mut next = Heads::new(support);
+            let filled = heads.filled();
+            if !self.affords(size, filled.len() * table.entries.len()) {
+                return;
+            }
             for from in filled {
-                let base = split(support, from);
+                let (base, head) = (pack(&split(support, from)), heads.get(from));
                 for (e, entry) in table.entries.iter().enumerate() {
-                    let fits = base.iter().zip(&entry.counts).zip(&dims).all(|((b, c), d)| b + usize::from(*c) <= *d);
-                    if fits {
-                        join(&mut links, heads[&from], e, entry, next.entry(from + entry.at).or_insert(NONE));
+                    if is_within(base + entry.packed, most) {
+                        links.join(head, e, entry, next.at(from + entry.at));
                     }
                 }
             }
             heads = next;
         }
+        if !self.affords(size, live.len() * last.entries.len()) {
+            return;
+        }
         for (cell, totals) in live {
             let mut head = NONE;
+            let whole = pack(totals);
             for (e, entry) in last.entries.iter().enumerate() {
-                let fits = entry.counts.iter().zip(totals).all(|(c, t)| usize::from(*c) <= *t);
-                if fits && let Some(from) = heads.get(&(cell - entry.at)) {
-                    join(&mut links, *from, e, entry, &mut head);
+                if is_within(entry.packed, whole) {
+                    links.join(heads.get(cell - entry.at), e, entry, &mut head);
                 }
             }
             if head != NONE {
@@ -290,7 +291,18 @@ impl Run<'_> {
         }
     }
 
-    fn offer(&mut self, support: &Support, tables: &[Rc<Table>], links: &[Link], cell: usize, head: u32) {
+    /// Takes the work of trying so many pairs of ways and entries from the budget; `false` where it is more than is left.
+    fn affords(&mut self, size: usize, pairs: usize) -> bool {
+        let spent = self.joined + pairs as u64 / PAIRS_A_STEP;
+        if size > PAIR && self.looked_at + spent > BUDGET {
+            self.cut_at(size);
+            return false;
+        }
+        self.joined = spent;
+        true
+    }
+
+    fn offer(&mut self, support: &Support, tables: &[Rc<Table>], links: &Links, cell: usize, head: u32) {
         let totals = split(support, cell);
         if totals.contains(&0) {
             return;
@@ -298,7 +310,7 @@ impl Run<'_> {
         let mut link = head;
         let mut searched = false;
         while link != NONE {
-            let way = links[link as usize];
+            let way = links.way(link);
             link = way.next;
             let Some(objectives) = self.objectives(support, &totals, way.mbs, Some(way.usable)) else {
                 continue;
@@ -410,51 +422,14 @@ pub fn build(space: &Space, rooms: &[(usize, Vec<Rc<Content>>)]) -> Build {
     build
 }
 
-/// Adds a socket's entry to every way so far.
-fn join(links: &mut Vec<Link>, from: u32, e: usize, entry: &Entry, head: &mut u32) {
-    let mut link = from;
-    while link != NONE {
-        let before = links[link as usize];
-        let (usable, mbs) = (before.usable + entry.usable, before.mbs + entry.mbs);
-        place(links, head, Link { usable, mbs, before: link, entry: e as u32, next: NONE });
-        link = before.next;
-    }
-}
-
-/// Puts a way to a total into its list: per usable capacity only the most bandwidth stays.
-fn place(links: &mut Vec<Link>, head: &mut u32, sum: Link) {
-    let mut at = *head;
-    while at != NONE {
-        let known = &mut links[at as usize];
-        if known.usable == sum.usable {
-            if sum.mbs > known.mbs {
-                *known = Link { next: known.next, ..sum };
-            }
-            return;
-        }
-        at = known.next;
-    }
-    let new = links.len() as u32;
-    links.push(Link { next: *head, ..sum });
-    *head = new;
-}
-
-fn chain(space: &Space, support: &Support, tables: &[Rc<Table>], links: &[Link], way: Link) -> Rooms {
+fn chain(space: &Space, support: &Support, tables: &[Rc<Table>], links: &Links, way: Link) -> Rooms {
     let mut rooms = Vec::new();
     let mut link = way;
     for f in (0..tables.len()).rev() {
         let entry = &tables[f].entries[link.entry as usize];
         rooms.push((f, support.contents(&space.frames[f], entry)));
-        link = links[link.before as usize];
+        link = links.way(link.before);
     }
     rooms.reverse();
     rooms
-}
-
-fn cell(support: &Support, totals: &[usize]) -> usize {
-    totals.iter().zip(&support.strides).map(|(n, s)| n * s).sum()
-}
-
-fn split(support: &Support, cell: usize) -> Vec<usize> {
-    support.choices.iter().zip(&support.strides).map(|(c, s)| cell / s % (c.most() + 1)).collect()
 }

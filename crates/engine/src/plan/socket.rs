@@ -25,6 +25,8 @@ pub struct Entry {
     /// Place in the dense grid of totals.
     pub at: usize,
     pub counts: Vec<u8>,
+    /// The counts as one number.
+    pub packed: u128,
     pub usable: u64,
     pub mbs: u64,
     /// Content of each channel, as a place in the alphabet of its class.
@@ -282,6 +284,7 @@ impl Walk<'_, '_> {
         let entry = Entry {
             at,
             counts: self.counts.clone(),
+            packed: super::ways::pack(&self.counts),
             usable,
             mbs,
             rooms: self.rooms.clone(),

@@ -3,3 +3,4 @@
 mod brute;
 mod planner;
 mod random;
+mod wide;

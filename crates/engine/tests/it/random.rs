@@ -53,7 +53,7 @@ fn cited<T>(value: T) -> Cited<T> {
     Cited::new(value, source(), Mark::Invented)
 }
 
-fn maybe<T>(dice: &mut Dice, percent: u64, value: T) -> Option<Ruling<T>> {
+pub fn maybe<T>(dice: &mut Dice, percent: u64, value: T) -> Option<Ruling<T>> {
     dice.chance(percent).then(|| ruling(dice, value))
 }
 
@@ -282,7 +282,7 @@ fn modes(dice: &mut Dice, channels: u8) -> Vec<ModeRule> {
     vec![mirror, spare, part]
 }
 
-fn module(dice: &mut Dice, n: usize) -> Module {
+pub fn module(dice: &mut Dice, n: usize) -> Module {
     let kind = if dice.chance(70) { Kind::Rdimm } else { dice.pick(&KINDS) };
     let ranks = dice.pick(&[1, 2, 2, 4]);
     let gib = dice.pick(&[8u64, 16, 16, 32, 32, 64]);
