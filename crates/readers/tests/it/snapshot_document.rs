@@ -37,7 +37,7 @@ impl Dice {
         (0..self.byte() % 6).map(|_| LETTERS[usize::from(self.byte() % 8)]).collect()
     }
     fn maybe<T>(&mut self, make: impl Fn(&mut Self) -> T) -> Option<T> {
-        (self.byte() % 3 != 0).then(|| make(self))
+        (!self.byte().is_multiple_of(3)).then(|| make(self))
     }
     fn some<T>(&mut self, make: impl Fn(&mut Self) -> T) -> Vec<T> {
         (0..self.byte() % 3).map(|_| make(self)).collect()
