@@ -12,11 +12,10 @@ use readers::label;
 /// # Errors
 /// What the label reader says of the text.
 pub fn module(catalog: &Catalog, text: &str) -> Result<Module, Unread> {
-    let mut read = label::module(text)
-        .map_err(|error| Unread {
-            message: format!("`{text}` is no module of the catalogue, and no label: {error}"),
-            hint: error.hint(),
-        })?;
+    let mut read = label::module(text).map_err(|error| Unread {
+        message: format!("`{text}` is no module of the catalogue, and no label: {error}"),
+        hint: error.hint(),
+    })?;
     read.label = text.trim().to_string();
     complete(&mut read, catalog);
     Ok(read)
