@@ -11,7 +11,6 @@ use super::table::wrap;
 use crate::failure::Failure;
 use crate::verbs::read::{self, As, ItemView, NoteView, Question, ReadView, SignView, UnreadView};
 use crate::{remote, world};
-use engine::screen::Today;
 
 /// Reads modules and machines: labels, part numbers, SPD contents, SMBIOS tables, Redfish, error counters, lists.
 ///
@@ -44,12 +43,13 @@ pub struct Args {
 /// # Errors
 /// Nothing of it can be read.
 pub fn run(args: &Args, paint: Paint) -> Result<Reply, Failure> {
-    let date = world::today().iso_week_date();
-    let today = Today {
-        year: u16::try_from(date.year()).unwrap_or(u16::MAX),
-        week: u8::try_from(date.week()).unwrap_or(u8::MAX),
+    let question = Question {
+        things: args.things.clone(),
+        kind: args.kind,
+        same: args.same,
+        tray: args.tray,
+        today: read::week_of(world::today()),
     };
-    let question = Question { things: args.things.clone(), kind: args.kind, same: args.same, tray: args.tray, today };
     let view = read::read(&question, &args.services)?;
     let mut reply = Reply::of(&view, args.json, view.has_findings(), || text(&view, paint))?;
     if view.has_unread() {

@@ -49,6 +49,12 @@ pub struct Question {
     pub today: Today,
 }
 
+/// The week of a date (ISO 8601).
+pub fn week_of(date: jiff::civil::Date) -> Today {
+    let week = date.iso_week_date();
+    Today { year: u16::try_from(week.year()).unwrap_or(u16::MAX), week: u8::try_from(week.week()).unwrap_or(u8::MAX) }
+}
+
 /// Something that was read.
 #[derive(Debug)]
 struct Piece {
