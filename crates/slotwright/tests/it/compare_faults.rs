@@ -147,10 +147,7 @@ fn plant(machine: &Machine, now: &mut Snapshot, kind: usize, used: &mut Vec<usiz
             told(What::Swapped, before, &[pick, other])
         }
         2 => {
-            let gaps: Vec<usize> = (0..before.slots.len())
-                .filter(|i| before.slots[*i].state == SlotState::Empty && !used.contains(i))
-                .collect();
-            let to = *gaps.get(dice.below(gaps.len()))?;
+            let to = gap(before, used, dice)?;
             (now.slots[to].module, now.slots[to].state) = (module(now, pick), SlotState::Filled);
             empty(&mut now.slots[pick]);
             used.extend([pick, to]);
@@ -163,15 +160,7 @@ fn plant(machine: &Machine, now: &mut Snapshot, kind: usize, used: &mut Vec<usiz
             told(What::Smaller, before, &[pick])
         }
         4 => {
-            let module = now.slots[pick].module.as_mut()?;
-            let rate = module.running.map(|r| r.rate)?;
-            // Below 1600, a DDR4 figure would be read as half a rate: some firmware reports the clock.
-            let slower = match (rate.mts(), module.reading.generation) {
-                (1601.., _) => DataRate::from_mts(1600),
-                (1067.., Some(Generation::Ddr3)) => DataRate::from_mts(1066),
-                _ => return None,
-            };
-            module.running = Some(domain::snapshot::SeenRate { rate: slower, raw: slower.mts() });
+            slow(now.slots[pick].module.as_mut()?)?;
             used.push(pick);
             told(What::Slower, before, &[pick])
         }
@@ -194,10 +183,7 @@ fn plant(machine: &Machine, now: &mut Snapshot, kind: usize, used: &mut Vec<usiz
             told(if whole { What::SocketGone } else { What::ChannelGone }, before, &unit)
         }
         _ => {
-            let gaps: Vec<usize> = (0..before.slots.len())
-                .filter(|i| before.slots[*i].state == SlotState::Empty && !used.contains(i))
-                .collect();
-            let to = *gaps.get(dice.below(gaps.len()))?;
+            let to = gap(before, used, dice)?;
             let mut extra = before.slots[pick].module.clone()?;
             other_part(&mut extra);
             (now.slots[to].module, now.slots[to].state) = (Some(extra), SlotState::Filled);
@@ -206,6 +192,25 @@ fn plant(machine: &Machine, now: &mut Snapshot, kind: usize, used: &mut Vec<usiz
         }
     };
     Some(told_as)
+}
+
+/// An empty slot.
+fn gap(before: &Snapshot, used: &[usize], dice: &mut Dice) -> Option<usize> {
+    let empty = |i: &usize| before.slots[*i].state == SlotState::Empty && !used.contains(i);
+    let gaps: Vec<usize> = (0..before.slots.len()).filter(empty).collect();
+    gaps.get(dice.below(gaps.len())).copied()
+}
+
+/// Lets a module run slower. Below 1600, a DDR4 figure would be read as half a rate: some firmware reports the clock.
+fn slow(module: &mut SeenModule) -> Option<()> {
+    let rate = module.running.map(|r| r.rate)?;
+    let slower = match (rate.mts(), module.reading.generation) {
+        (1601.., _) => DataRate::from_mts(1600),
+        (1067.., Some(Generation::Ddr3)) => DataRate::from_mts(1066),
+        _ => return None,
+    };
+    module.running = Some(domain::snapshot::SeenRate { rate: slower, raw: slower.mts() });
+    Some(())
 }
 
 /// Another part, as the machine would report it.
