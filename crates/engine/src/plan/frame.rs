@@ -68,7 +68,9 @@ pub struct Space<'a> {
     pub sorts: Vec<Sort>,
     /// A channel of each class: (frame, channel).
     class_samples: Vec<(usize, usize)>,
-    contents: RefCell<HashMap<ContentKey, Option<Rc<Content>>>>,
+    /// Does the mode ask for channels that are filled alike, position by position?
+    pub sees_positions: bool,
+    contents: RefCell<HashMap<ContentKey, Rc<[Rc<Content>]>>>,
 }
 
 /// Does any rule of these scopes find this build wrong?
@@ -133,7 +135,8 @@ impl<'a> Space<'a> {
         }
         let slots = frames.iter().map(|f| f.slots).sum();
         let sorts = super::offers::sorts(need, slots);
-        Self { need, base, frames, sorts, class_samples, contents: RefCell::default() }
+        let sees_positions = board.mode(&need.mode).is_some_and(|m| !m.alike.is_empty());
+        Self { need, base, frames, sorts, class_samples, sees_positions, contents: RefCell::default() }
     }
 
     /// Slots that the search may fill.
@@ -148,11 +151,16 @@ impl<'a> Space<'a> {
 
     /// What a channel of a class makes of these sorts; `None` where no placing of them trains.
     pub fn content(&self, class: usize, sorts: &[u16]) -> Option<Rc<Content>> {
+        self.contents(class, sorts).first().cloned()
+    }
+
+    /// The same with every placing that trains, the most usual first, where the mode sees positions; else at most one.
+    pub fn contents(&self, class: usize, sorts: &[u16]) -> Rc<[Rc<Content>]> {
         let key = (class, sorts.to_vec());
         if let Some(known) = self.contents.borrow().get(&key) {
             return known.clone();
         }
-        let worked = self.work_out(class, sorts).map(Rc::new);
+        let worked: Rc<[Rc<Content>]> = self.work_out(class, sorts).into_iter().map(Rc::new).collect();
         self.contents.borrow_mut().insert(key, worked.clone());
         worked
     }
@@ -167,11 +175,11 @@ impl<'a> Space<'a> {
         })
     }
 
-    fn work_out(&self, class: usize, sorts: &[u16]) -> Option<Content> {
+    fn work_out(&self, class: usize, sorts: &[u16]) -> Vec<Content> {
         let (f, c) = self.class_samples[class];
         let frame = &self.frames[f];
         let open: Vec<bool> = frame.channels[c].iter().map(|i| self.base.slots[i.at()].is_none()).collect();
-        let mut best: Option<Content> = None;
+        let mut found: Vec<Content> = Vec::new();
         let mut build = self.base.clone();
         build.slots.iter_mut().for_each(|s| *s = None);
         for placed in placings(sorts, &open, &self.sorts) {
@@ -186,14 +194,14 @@ impl<'a> Space<'a> {
                 continue;
             }
             let scene = Scene::new(&build);
-            let socket = scene.sockets.iter().find(|s| s.index == frame.socket)?;
+            let Some(socket) = scene.sockets.iter().find(|s| s.index == frame.socket) else { continue };
             let channel = &socket.channels[c];
             let limit = channel
                 .dram()
                 .map(|(_, m)| rate::module_limit(&frame.processor, scene.board, m, channel.count()))
                 .try_fold(u32::MAX, |least, limit| limit.map(|l| l.mts().min(least)));
             let Some(limit) = limit else { continue };
-            best = Some(Content {
+            found.push(Content {
                 sorts: sorts.to_vec(),
                 placed,
                 mib: channel.capacity().mib(),
@@ -201,9 +209,11 @@ impl<'a> Space<'a> {
                 limit,
                 usable: crate::usable::socket(socket, crate::usable::rule(&scene)).mib(),
             });
-            break;
+            if !self.sees_positions {
+                break;
+            }
         }
-        best
+        found
     }
 
     /// Writes a channel's content into a build, with samples standing for the modules.

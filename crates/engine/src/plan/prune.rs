@@ -1,6 +1,6 @@
 //! What the search may leave out without losing anything: sorts that another sort covers, and supports that clash.
 
-use super::frame::{Space, is_wrong};
+use super::frame::{Content, Space, is_wrong};
 use super::offers::Choice;
 use crate::rules::Scope;
 use domain::module::Module;
@@ -48,7 +48,7 @@ fn alike(space: &Space, a: &Module, b: &Module) -> bool {
     a.capacity == b.capacity
         && a.kind == b.kind
         && x.logical_ranks() >= y.logical_ranks()
-        && (!mode_sees_modules(space) || (x.width, x.stack, a.ecc_bits) == (y.width, y.stack, b.ecc_bits))
+        && (!mode_sees_modules(space) || (x, a.ecc_bits) == (y, b.ecc_bits))
         && (!ranks_must_match(space) || (x.package_ranks, x.logical_ranks()) == (y.package_ranks, y.logical_ranks()))
         && (!charts_see_ranks(space) || x.package_ranks == y.package_ranks)
 }
@@ -102,13 +102,19 @@ fn stands_in(space: &Space, rate: DataRate, choices: &[Choice], better: u16, wor
         && space.frames.iter().all(|frame| {
             frame.classes.iter().zip(&frame.channels).all(|(class, slots)| {
                 contents_with(&company, worse, slots.len()).into_iter().all(|sorts| {
-                    let Some(old) = space.content(*class, &sorts).filter(|c| c.limit >= rate.mts()) else {
-                        return true;
-                    };
-                    let mut swapped: Vec<u16> = sorts.iter().map(|s| if *s == worse { better } else { *s }).collect();
+                    let swap = |s: u16| if s == worse { better } else { s };
+                    let mut swapped: Vec<u16> = sorts.iter().map(|s| swap(*s)).collect();
                     swapped.sort_unstable();
-                    space.content(*class, &swapped).is_some_and(|new| {
-                        new.limit >= rate.mts() && new.factor >= old.factor && new.usable >= old.usable
+                    let news = space.contents(*class, &swapped);
+                    space.contents(*class, &sorts).iter().filter(|old| old.limit >= rate.mts()).all(|old| {
+                        let same_place =
+                            |new: &Content| old.placed.iter().map(|p| p.map(swap)).eq(new.placed.iter().copied());
+                        news.iter().any(|new| {
+                            new.limit >= rate.mts()
+                                && new.factor >= old.factor
+                                && new.usable >= old.usable
+                                && (!space.sees_positions || same_place(new))
+                        })
                     })
                 })
             })

@@ -139,13 +139,11 @@ fn alphabet(space: &Space, rate: DataRate, choices: &[&Choice], class: usize, op
     let mut counts = Vec::new();
     let mut stack: Vec<(Vec<u16>, usize)> = vec![(Vec::new(), 0)];
     while let Some((sorts, from)) = stack.pop() {
-        if let Some(content) = space.content(class, &sorts)
-            && content.limit >= rate.mts()
-        {
+        for content in space.contents(class, &sorts).iter().filter(|c| c.limit >= rate.mts()) {
             counts.push(
                 choices.iter().map(|c| sorts.iter().filter(|s| usize::from(**s) == c.sort).count() as u8).collect(),
             );
-            contents.push(content);
+            contents.push(content.clone());
         }
         if sorts.len() < open {
             for (i, choice) in choices.iter().enumerate().skip(from) {
@@ -156,6 +154,7 @@ fn alphabet(space: &Space, rate: DataRate, choices: &[&Choice], class: usize, op
         }
     }
     let mut paired: Vec<(Rc<Content>, Vec<u8>)> = contents.into_iter().zip(counts).collect();
+    // Stable: placings of the same sorts stay in their order.
     paired.sort_by(|a, b| (a.0.sorts.len(), a.0.mib, &a.0.sorts).cmp(&(b.0.sorts.len(), b.0.mib, &b.0.sorts)));
     let (contents, counts) = paired.into_iter().unzip();
     Alphabet { contents, counts }
