@@ -12,7 +12,7 @@ struct Case {
     need: &'static str,
 }
 
-const CASES: [Case; 5] = [
+const CASES: [Case; 6] = [
     Case {
         name: "godwit-2s12 (48 slots), 700 GiB to 1 TiB, whole DDR5 catalogue",
         need: "board = \"godwit-2s12\"\nprocessors = [\"ddr5-12ch-4800\", \"ddr5-12ch-4800\"]\ncapacity = { least = \"700 GiB\", most = \"1 TiB\" }\nmodules = { generation = \"DDR5\" }\n",
@@ -28,6 +28,10 @@ const CASES: [Case; 5] = [
     Case {
         name: "dunlin-2s6 (24 slots), up to 9000 EUR, whole catalogue",
         need: "board = \"dunlin-2s6\"\nprocessors = [\"ddr4-6ch-2933\", \"ddr4-6ch-2933\"]\nbudget = \"9000 EUR\"\n",
+    },
+    Case {
+        name: "dunlin-2s6 (24 slots), 256 GiB to 3 TiB, no budget, whole catalogue",
+        need: "board = \"dunlin-2s6\"\nprocessors = [\"ddr4-6ch-2933\", \"ddr4-6ch-2933\"]\ncapacity = { least = \"256 GiB\", most = \"3 TiB\" }\n",
     },
     Case {
         name: "turnstone-4s6 (four sockets), up to 9000 EUR, whole catalogue",
