@@ -202,28 +202,33 @@ impl SetTable {
     /// `span` controllers that each give their `each` fullest channels; those with most left first.
     fn generic_set(&self, left: &[u64], factors: &[f64], span: usize, each: usize) -> Option<Layer> {
         let fuller = |a: &usize, b: &usize| left[*b].cmp(&left[*a]).then(factors[*b].total_cmp(&factors[*a]));
-        // Each controller's channels, fullest first: (least left among those given, channels).
-        let mut offers: Vec<(u64, Vec<usize>)> = Vec::with_capacity(self.controllers);
+        // Channels controller by controller, the fullest of each first.
+        let mut order: [usize; CHANNELS_MOST] = std::array::from_fn(|c| c);
+        // Of each controller that can give: (least left among what it gives, its first channel, behind its last).
+        let mut offers = [(0u64, 0usize, 0usize); CHANNELS_MOST];
+        let mut count = 0;
         for controller in 0..self.controllers {
-            let start = controller * self.per_controller;
-            let mut own: Vec<usize> = (start..(start + self.per_controller).min(left.len())).collect();
-            own.sort_by(fuller);
-            let least = own.get(each - 1).map_or(0, |c| left[*c]);
+            let start = (controller * self.per_controller).min(left.len());
+            let end = (start + self.per_controller).min(left.len());
+            order[start..end].sort_by(fuller);
+            let least = if each <= end - start { left[order[start + each - 1]] } else { 0 };
             if least > 0 {
-                offers.push((least, own));
+                offers[count] = (least, start, end);
+                count += 1;
             }
         }
-        if offers.len() < span {
+        if count < span {
             return None;
         }
         // Where that is equal, by all that they hold: which controller comes first may not hang on its number.
-        offers.sort_by(|a, b| {
-            let rest = a.1.iter().zip(&b.1).map(|(x, y)| fuller(x, y));
-            b.0.cmp(&a.0).then(rest.fold(Ordering::Equal, Ordering::then))
+        offers[..count].sort_by(|a, b| {
+            let pairs = order[a.1..a.2].iter().zip(&order[b.1..b.2]);
+            b.0.cmp(&a.0).then_with(|| pairs.map(|(x, y)| fuller(x, y)).fold(Ordering::Equal, Ordering::then))
         });
         let chosen = &offers[..span];
+        let given = chosen.iter().flat_map(|o| &order[o.1..o.1 + each]);
         Some(Layer {
-            members: chosen.iter().flat_map(|o| &o.1[..each]).fold(0, |m, c| m | 1 << c),
+            members: given.fold(0, |m, c| m | 1 << c),
             width: (span * each) as u8,
             each_mib: chosen.iter().map(|o| o.0).min().unwrap_or(0),
         })

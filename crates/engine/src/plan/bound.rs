@@ -5,8 +5,12 @@
 
 use super::frame::Frame;
 use super::socket::Support;
+use super::ways::{cell, split};
 use crate::bandwidth;
 use std::collections::HashMap;
+
+/// Cells of a grid of totals whose bounds are kept as a list at most.
+const LISTED_MOST: usize = 1 << 20;
 
 /// Counts of a socket that may be of use, by their place in the grid of totals.
 #[derive(Debug, Default)]
@@ -57,6 +61,8 @@ pub struct SocketBound<'s, 'a> {
     single: f64,
     any: f64,
     known: HashMap<usize, u64>,
+    /// The same for grids that are small enough to be kept as a list; `u64::MAX` is not worked out.
+    listed: Vec<u64>,
 }
 
 impl<'s, 'a> SocketBound<'s, 'a> {
@@ -65,17 +71,26 @@ impl<'s, 'a> SocketBound<'s, 'a> {
         let mut order: Vec<usize> = (0..support.choices.len()).collect();
         order.sort_by_key(|t| std::cmp::Reverse(support.choices[*t].sample.capacity));
         let (single, any) = (best_factor(support, frame, 1), best_factor(support, frame, usize::MAX));
-        Self { support, frame, order, single, any, known: HashMap::new() }
+        let cells = support.choices.iter().fold(1usize, |size, c| size.saturating_mul(c.most() + 1));
+        let listed = if cells <= LISTED_MOST { vec![u64::MAX; cells] } else { Vec::new() };
+        Self { support, frame, order, single, any, known: HashMap::new(), listed }
     }
 
-    /// The most bandwidth (MB/s) that these counts could have.
-    pub fn of(&mut self, counts: &[usize]) -> u64 {
-        let at: usize = counts.iter().zip(&self.support.strides).map(|(n, s)| n * s).sum();
-        if let Some(known) = self.known.get(&at) {
+    /// The most bandwidth (MB/s) that these counts, which lie at this place in the grid of totals, could have.
+    pub fn of(&mut self, cell: usize, counts: &[usize]) -> u64 {
+        if let Some(known) = self.listed.get(cell) {
+            if *known != u64::MAX {
+                return *known;
+            }
+            let bound = self.work_out(counts);
+            self.listed[cell] = bound;
+            return bound;
+        }
+        if let Some(known) = self.known.get(&cell) {
             return *known;
         }
         let bound = self.work_out(counts);
-        self.known.insert(at, bound);
+        self.known.insert(cell, bound);
         bound
     }
 
@@ -144,33 +159,36 @@ pub fn refine(
     let mut bounds: Vec<SocketBound> = frames.iter().map(|f| SocketBound::new(support, f)).collect();
     let mut useful: Vec<Useful> =
         frames.iter().map(|_| Useful { cells: Some(Default::default()), most: vec![0; size + 1] }).collect();
-    live.retain(|(_, totals)| {
-        let mut ways: Vec<(u64, Vec<usize>)> = Vec::new();
+    let mut ways: Vec<(u64, usize)> = Vec::new();
+    let mut rest: Vec<usize> = Vec::new();
+    live.retain(|(whole, totals)| {
+        ways.clear();
         if frames.len() == 1 {
-            ways.push((bounds[0].of(totals), totals.clone()));
+            ways.push((bounds[0].of(*whole, totals), *whole));
         } else {
+            let modules: usize = totals.iter().sum();
             each_part(totals, &mut |part| {
-                let rest: Vec<usize> = totals.iter().zip(part).map(|(t, p)| t - p).collect();
-                let fits =
-                    part.iter().sum::<usize>() <= frames[0].slots && rest.iter().sum::<usize>() <= frames[1].slots;
-                if fits {
-                    ways.push((bounds[0].of(part) + bounds[1].of(&rest), part.to_vec()));
+                let own: usize = part.iter().sum();
+                if own <= frames[0].slots && modules - own <= frames[1].slots {
+                    rest.clear();
+                    rest.extend(totals.iter().zip(part).map(|(t, p)| t - p));
+                    let at = cell(support, part);
+                    ways.push((bounds[0].of(at, part) + bounds[1].of(whole - at, &rest), at));
                 }
             });
         }
         ways.sort_by_key(|w| std::cmp::Reverse(w.0));
         let mut any = false;
         let mut last = None;
-        for (bound, part) in ways {
-            if last != Some(bound) && !stands(totals, bound) {
+        for (bound, at) in &ways {
+            if last != Some(*bound) && !stands(totals, *bound) {
                 break;
             }
-            last = Some(bound);
+            last = Some(*bound);
             any = true;
-            note(support, &mut useful[0], &part);
+            note(support, &mut useful[0], *at);
             if frames.len() == 2 {
-                let rest: Vec<usize> = totals.iter().zip(&part).map(|(t, p)| t - p).collect();
-                note(support, &mut useful[1], &rest);
+                note(support, &mut useful[1], whole - at);
             }
         }
         any
@@ -187,12 +205,14 @@ pub fn refine(
     useful
 }
 
-fn note(support: &Support, useful: &mut Useful, counts: &[usize]) {
-    let at = counts.iter().zip(&support.strides).map(|(n, s)| n * s).sum();
-    if let Some(cells) = &mut useful.cells {
-        cells.insert(at);
+fn note(support: &Support, useful: &mut Useful, at: usize) {
+    if let Some(cells) = &mut useful.cells
+        && !cells.insert(at)
+    {
+        return;
     }
-    useful.most.iter_mut().zip(counts).for_each(|(m, c)| *m = (*m).max(*c));
+    let counts = split(support, at);
+    useful.most.iter_mut().zip(&counts).for_each(|(m, c)| *m = (*m).max(*c));
     let n = counts.len();
     useful.most[n] = useful.most[n].max(counts.iter().sum());
 }
