@@ -5,6 +5,7 @@
 
 mod arrange;
 mod canvas;
+pub mod chart;
 mod drawing;
 mod frame;
 mod input;

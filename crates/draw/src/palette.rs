@@ -184,3 +184,19 @@ mod tests {
         }
     }
 }
+
+/// The colours as custom properties of a page's stylesheet, for light and dark.
+pub fn tokens() -> String {
+    let of = |theme: &Theme| {
+        let mut out = format!("--page:{};--ink:{};--muted:{}", theme.page.hex(), theme.ink.hex(), theme.muted.hex());
+        for (tone, word) in Tone::ALL {
+            out.push_str(&format!(
+                ";--edge-{word}:{};--tint-{word}:{}",
+                theme.edge(tone).hex(),
+                theme.tint(tone).hex()
+            ));
+        }
+        out
+    };
+    format!(":root{{{}}}\n@media screen and (prefers-color-scheme:dark){{:root{{{}}}}}\n", of(&LIGHT), of(&DARK))
+}

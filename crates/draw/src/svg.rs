@@ -217,3 +217,60 @@ fn styles() -> String {
     out.push_str("@media print{.slotmap{print-color-adjust:exact}}\n");
     out
 }
+
+/// The same picture for a page that has [`stylesheet`]: no style of its own, and each slot a link where `link` gives one.
+pub fn embedded(drawing: &Drawing, link: &dyn Fn(domain::SlotIndex) -> Option<String>) -> String {
+    let whole = render(drawing);
+    let (Some(from), Some(to)) = (whole.find("<style>"), whole.find("</style>\n")) else { return whole };
+    let mut out = format!("{}{}", &whole[..from], &whole[to + "</style>\n".len()..]);
+    let mut linked = false;
+    for item in &drawing.items {
+        let ItemKind::Slot(slot, _) = item.kind else { continue };
+        let Some(href) = link(slot) else { continue };
+        let mut shown = String::new();
+        print_item(item, drawing, &mut shown);
+        let label = drawing
+            .blocks
+            .iter()
+            .flat_map(|b| b.slots())
+            .find(|(v, _)| v.slot == slot)
+            .map_or("", |(v, _)| v.label.as_str());
+        let around = format!(
+            "<a href=\"{}\" data-slot=\"{}\" aria-label=\"{}\">{shown}</a>",
+            escape(&href),
+            escape(label),
+            escape(&item.name)
+        );
+        out = out.replacen(&shown, &around, 1);
+        linked = true;
+    }
+    if linked { out.replacen("role=\"img\"", "role=\"group\"", 1) } else { out }
+}
+
+/// The rules that [`embedded`] drawings need.
+pub fn stylesheet() -> String {
+    styles()
+}
+
+/// The map in small.
+pub fn small(drawing: &Drawing) -> String {
+    embedded(drawing, &|_| None)
+}
+
+/// A two-dimensional code as SVG; nothing where the text is too long for one.
+pub fn code(text: &str) -> Option<String> {
+    let code = qrcode::QrCode::new(text.as_bytes()).ok()?;
+    let width = code.width();
+    let colours = code.to_colors();
+    let mut path = String::new();
+    for (at, colour) in colours.iter().enumerate() {
+        if *colour == qrcode::Color::Dark {
+            let _ = write!(path, "M{} {}h1v1h-1z", at % width + 4, at / width + 4);
+        }
+    }
+    let side = width + 8;
+    Some(format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {side} {side}\" role=\"img\" aria-label=\"code: {}\"><path d=\"{path}\"/></svg>",
+        escape(text)
+    ))
+}

@@ -18,6 +18,15 @@ pub enum Failure {
     /// A folder of data without any.
     #[error("`{folder}` holds no data")]
     NoData { folder: String },
+    /// An address that can't be listened on.
+    #[error("can't listen on {address}: {why}")]
+    Listen { address: String, why: String },
+    /// An address that others can reach, without a token.
+    #[error("{address} can be reached from other machines, and no access token is set")]
+    OpenAddress { address: String },
+    /// A token that can't be used.
+    #[error("the access token of `{from}` {why}")]
+    Token { from: String, why: String },
     /// A view that can't be written as JSON: our own mistake.
     #[error("the view can't be written as JSON: {0}")]
     Json(#[from] serde_json::Error),
@@ -93,6 +102,12 @@ impl Failure {
             Self::Shipped(_) | Self::Json(_) | Self::Example { .. } => {
                 "this is a fault of the program, not of your input: please report it".to_string()
             }
+            Self::Listen { .. } => "choose another with --listen; port 0 takes any that is free".to_string(),
+            Self::OpenAddress { .. } => {
+                "put a token of 16 characters or more into a file and name it with --token-file, or listen on 127.0.0.1"
+                    .to_string()
+            }
+            Self::Token { .. } => "put 16 characters or more on its first line".to_string(),
             Self::Write { .. } => "check that the folder is there, may be written and has room".to_string(),
             Self::NoBoard { near, .. } if near.is_empty() => {
                 "`slotwright boards` lists them; a path must end in .toml".to_string()

@@ -8,6 +8,7 @@ mod failure;
 mod remote;
 mod root;
 mod verbs;
+mod web;
 mod world;
 
 use clap::Parser;

@@ -107,6 +107,10 @@ impl Data {
         let library = library.with(&Folder::new(folder)).map_err(within)?;
         Ok(Self { library, folder: Some(folder.to_path_buf()) })
     }
+    /// The shop's own folder.
+    pub fn folder(&self) -> Option<&Path> {
+        self.folder.as_deref()
+    }
     /// The option that brings the same data into another command: ` --data DIR`, or nothing.
     pub fn option(&self) -> String {
         self.folder.as_ref().map_or_else(String::new, |f| format!(" --data {}", f.display()))

@@ -14,6 +14,7 @@ mod man;
 mod paint;
 mod plan;
 mod read;
+mod serve;
 mod sheet;
 mod snapshot;
 mod table;
@@ -56,6 +57,7 @@ enum Verb {
     Explain(explain::Args),
     Draft(draft::Args),
     Demo(demo::Args),
+    Serve(serve::Args),
     Completions(completions::Args),
     Man(man::Args),
 }
@@ -107,6 +109,7 @@ impl Cli {
             Verb::Explain(args) => explain::run(args, paint),
             Verb::Draft(args) => draft::run(args, &data()?, paint),
             Verb::Demo(args) => demo::run(args, paint),
+            Verb::Serve(args) => serve::run(args, data()?),
             Verb::Completions(args) => completions::run(args),
             Verb::Man(args) => man::run(args),
         }

@@ -5,6 +5,7 @@ use super::table::{paragraph, table, wrap};
 use super::{Reply, build_file, judged};
 use crate::failure::Failure;
 use crate::verbs::drawing::Map;
+use crate::verbs::in_short;
 use crate::verbs::plan::{self, PlanView, Planned, PlansView};
 use crate::world::{self, Data};
 use domain::{Bandwidth, Capacity, DataRate};
@@ -77,7 +78,7 @@ fn list(view: &PlansView, args: &Args, data: &Data, paint: Paint) -> String {
 pub fn overview(view: &PlansView, paint: Paint) -> String {
     let need = &view.need;
     let mut text =
-        format!("{} with {}: {}", paint.strong(&need.board), judged::processors(&need.processors), need.words);
+        format!("{} with {}: {}", paint.strong(&need.board), in_short::processors(&need.processors), need.words);
     text = format!("{}\n", wrap(&text, 0));
     if let Some(words) = &view.window.words {
         text.push_str(&format!("{}\n", wrap(words, 0)));
@@ -148,7 +149,7 @@ fn plan_row(plan: &PlanView) -> Vec<String> {
         Capacity::from_mib(objectives.usable_mib).to_string(),
         DataRate::from_mts(objectives.data_rate_mts).to_string(),
         Bandwidth::from_mbs(objectives.bandwidth_mbs).to_string(),
-        slowest.map_or_else(String::new, judged::percent),
+        slowest.map_or_else(String::new, in_short::percent),
         objectives.free_slots.to_string(),
         plan.price.to_string(),
     ]

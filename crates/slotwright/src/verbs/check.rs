@@ -22,8 +22,15 @@ pub struct Checked {
 /// The file, or the board file that it names, is wrong.
 pub fn check(library: &Library, file: &Path) -> Result<Checked, Failure> {
     let files = Folder::default();
-    let input = Input::file(&files, file)?;
-    let build = library.build(&input, &|text| resolve::module(library.catalog(), text))?;
+    check_text(library, &Input::file(&files, file)?)
+}
+
+/// The same from a text that stands for a file.
+///
+/// # Errors
+/// The text is no build, or names what is not known.
+pub fn check_text(library: &Library, input: &Input<'_>) -> Result<Checked, Failure> {
+    let build = library.build(input, &|text| resolve::module(library.catalog(), text))?;
     Ok(judged(build))
 }
 

@@ -19,6 +19,8 @@ pub struct Map<'a> {
     install: Vec<Option<u16>>,
     regions: Vec<Option<u8>>,
     origins: Vec<Option<PartOrigin>>,
+    /// Begins every id of the drawing, so that several fit one page.
+    prefix: String,
 }
 
 impl<'a> Map<'a> {
@@ -33,7 +35,13 @@ impl<'a> Map<'a> {
             install: numbered(build, &order),
             regions: regions(build, &judged.regions),
             origins: Vec::new(),
+            prefix: "map".to_string(),
         }
+    }
+    /// With another beginning of its ids: letters, digits and dashes.
+    #[must_use]
+    pub fn prefixed(self, prefix: &str) -> Self {
+        Self { prefix: prefix.to_string(), ..self }
     }
     /// A plan: as judged, with where each module comes from.
     pub fn planned(plan: &'a Plan) -> Self {
@@ -53,13 +61,21 @@ impl<'a> Map<'a> {
     }
     /// An empty board with the order of its slots.
     pub fn ordered(build: &'a Build, order: &[SlotIndex]) -> Self {
-        Self { build, findings: &[], install: numbered(build, order), regions: Vec::new(), origins: Vec::new() }
+        Self {
+            build,
+            findings: &[],
+            install: numbered(build, order),
+            regions: Vec::new(),
+            origins: Vec::new(),
+            prefix: "map".to_string(),
+        }
     }
     fn input(&self) -> MapInput<'_> {
         MapInput {
             install: &self.install,
             regions: &self.regions,
             origins: &self.origins,
+            id_prefix: &self.prefix,
             ..MapInput::new(self.build, self.findings)
         }
     }

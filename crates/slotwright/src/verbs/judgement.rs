@@ -299,6 +299,11 @@ fn latencies(build: &Build) -> Vec<LatencyView> {
         .collect()
 }
 
+/// Every slot of a board, empty.
+pub fn empty_slots(board: &std::sync::Arc<domain::Board>) -> Vec<SlotView> {
+    slots(&Build::empty(std::sync::Arc::clone(board), Vec::new(), domain::Mode::independent()))
+}
+
 fn slots(build: &Build) -> Vec<SlotView> {
     build
         .board

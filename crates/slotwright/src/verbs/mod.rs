@@ -10,6 +10,7 @@ pub mod drawing;
 pub mod explain;
 pub mod explain_sign;
 pub mod findings;
+pub mod in_short;
 pub mod judgement;
 pub mod modules;
 pub mod need;

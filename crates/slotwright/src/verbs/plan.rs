@@ -7,7 +7,8 @@ use super::resolve;
 use crate::failure::Failure;
 use catalog::{Folder, Input, Library};
 use domain::{Condition, Need};
-use engine::plan::{self, Objectives, Origin, Plan, PlanReport, Proof};
+pub use engine::plan::Plan;
+use engine::plan::{self, Objectives, Origin, PlanReport, Proof};
 use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -177,15 +178,76 @@ pub fn read(library: &Library, file: &Path) -> Result<Need, Failure> {
     Ok(library.need(&input, &|text| resolve::module(library.catalog(), text))?)
 }
 
-/// Plans a need; `all` shows the whole front.
-pub fn plan(need: &Need, all: bool) -> Planned {
-    let report = plan::plan(need);
-    let shown: Vec<usize> = if all { (0..report.front.len()).collect() } else { report.chosen.clone() };
-    let plans: Vec<Plan> = shown.iter().filter_map(|i| report.front.get(*i).cloned()).collect();
-    Planned { view: view(need, &report, &plans), plans }
+/// Reads a need from a text that stands for a file.
+///
+/// # Errors
+/// The text is no need, or names what is not known.
+pub fn read_text(library: &Library, input: &Input<'_>) -> Result<Need, Failure> {
+    Ok(library.need(input, &|text| resolve::module(library.catalog(), text))?)
 }
 
-fn view(need: &Need, report: &PlanReport, plans: &[Plan]) -> PlansView {
+/// Plans a need; `all` shows the whole front.
+pub fn plan(need: &Need, all: bool) -> Planned {
+    let searched = Searched::new(need.clone());
+    let shown = searched.numbered(all);
+    searched.show(&shown)
+}
+
+/// A need whose every population was searched, to be shown in parts.
+#[derive(Debug)]
+pub struct Searched {
+    need: Need,
+    report: PlanReport,
+}
+
+impl Searched {
+    /// Searches.
+    pub fn new(need: Need) -> Self {
+        let report = plan::plan(&need);
+        Self { need, report }
+    }
+    /// The need.
+    pub fn need(&self) -> &Need {
+        &self.need
+    }
+    /// Plans worth having.
+    pub fn front_size(&self) -> usize {
+        self.report.front.len()
+    }
+    /// Places in the front of the plans on the list, which is the chosen few or `all`.
+    pub fn numbered(&self, all: bool) -> Vec<usize> {
+        if all { (0..self.report.front.len()).collect() } else { self.report.chosen.clone() }
+    }
+    /// What every plan of the front comes to, in order of front.
+    pub fn objectives(&self) -> Vec<ObjectivesView> {
+        self.report.front.iter().map(|p| ObjectivesView::new(&p.objectives)).collect()
+    }
+    /// The plans at these places of the front, numbered from 1.
+    pub fn show(&self, places: &[usize]) -> Planned {
+        self.show_from(1, places)
+    }
+    /// The same, numbered from another number.
+    pub fn show_from(&self, first: usize, places: &[usize]) -> Planned {
+        let plans: Vec<Plan> = places.iter().filter_map(|i| self.report.front.get(*i).cloned()).collect();
+        Planned { view: view(&self.need, &self.report, first, &plans), plans }
+    }
+    /// The plan of a number on the list.
+    ///
+    /// # Errors
+    /// There is none of that number.
+    pub fn pick(&self, number: usize, all: bool) -> Result<(PlanView, Plan), Failure> {
+        let places = self.numbered(all);
+        let place = number.checked_sub(1).and_then(|at| places.get(at));
+        let place = place.ok_or(Failure::NoPlan { number, shown: places.len() })?;
+        let mut shown = self.show_from(number, &[*place]);
+        match (shown.view.plans.pop(), shown.plans.pop()) {
+            (Some(view), Some(plan)) => Ok((view, plan)),
+            _ => Err(Failure::NoPlan { number, shown: places.len() }),
+        }
+    }
+}
+
+fn view(need: &Need, report: &PlanReport, first: usize, plans: &[Plan]) -> PlansView {
     PlansView {
         need: NeedView::new(need),
         window: WindowView {
@@ -196,7 +258,7 @@ fn view(need: &Need, report: &PlanReport, plans: &[Plan]) -> PlansView {
         front_size: report.front.len(),
         proof: ProofView::new(&report.proof),
         looked_at: report.looked_at,
-        plans: plans.iter().enumerate().map(|(i, p)| PlanView::new(need, i + 1, p)).collect(),
+        plans: plans.iter().enumerate().map(|(i, p)| PlanView::new(need, first + i, p)).collect(),
         conflict: report
             .conflict
             .as_ref()

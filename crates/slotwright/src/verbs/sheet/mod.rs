@@ -9,17 +9,16 @@ mod view;
 
 pub use view::SheetView;
 
+use super::check;
 use super::drawing::Map;
 use super::judgement::JudgementView;
-use super::plan::{self, PlanView};
-use super::{check, resolve};
+use super::plan::{self, Plan, PlanView, Searched};
 use crate::failure::Failure;
 use catalog::{Folder, Input, Library};
 use domain::Build;
 use domain::shop::{Percent, Shop};
 use draw::sheet::Sheet;
 use engine::judge::Judgement;
-use engine::plan::Plan;
 use jiff::civil::Date;
 use std::path::Path;
 
@@ -78,25 +77,12 @@ pub fn job(
     };
     let input = Input::file(&files, file)?;
     if is_build(&input) {
-        let build = library.build(&input, &|text| resolve::module(library.catalog(), text))?;
-        let checked = check::judged(build);
-        let (judged, build, judgement) = (checked.view, checked.build, checked.judgement);
-        return Ok(Job { build, judgement, judged, plan: None, machines: 1, shop, papers });
+        return Ok(Job::of_build(check::check_text(library, &input)?, Some(shop), papers));
     }
     let need = plan::read(library, file)?;
-    let mut planned = plan::plan(&need, false);
-    let (number, shown) = (pick.unwrap_or(1), planned.plans.len());
-    let at = number.checked_sub(1).filter(|i| *i < shown).ok_or(Failure::NoPlan { number, shown })?;
-    let (view, picked) = (planned.view.plans.swap_remove(at), planned.plans.swap_remove(at));
-    Ok(Job {
-        build: picked.build.clone(),
-        judgement: picked.judgement.clone(),
-        judged: view.judgement.clone(),
-        plan: Some((view, picked)),
-        machines: need.machines.max(1),
-        shop,
-        papers,
-    })
+    let machines = need.machines;
+    let (view, picked) = Searched::new(need).pick(pick.unwrap_or(1), false)?;
+    Ok(Job::of_plan(view, picked, machines, Some(shop), papers))
 }
 
 /// A build file has a table of slots; a need has none.
@@ -133,6 +119,23 @@ pub fn sheet(kind: Kind, job: &Job) -> Result<Sheet, Failure> {
 }
 
 impl Job {
+    /// The papers of a build, which has no prices.
+    pub fn of_build(checked: check::Checked, shop: Option<Shop>, papers: Papers) -> Self {
+        let (judged, build, judgement) = (checked.view, checked.build, checked.judgement);
+        Self { build, judgement, judged, plan: None, machines: 1, shop: shop.unwrap_or_else(nobody), papers }
+    }
+    /// The papers of a plan.
+    pub fn of_plan(view: PlanView, plan: Plan, machines: u32, shop: Option<Shop>, papers: Papers) -> Self {
+        Self {
+            build: plan.build.clone(),
+            judgement: plan.judgement.clone(),
+            judged: view.judgement.clone(),
+            plan: Some((view, plan)),
+            machines: machines.max(1),
+            shop: shop.unwrap_or_else(nobody),
+            papers,
+        }
+    }
     /// An empty sheet with the shop's heading.
     fn blank(&self, title: &str) -> Sheet {
         let mut aside = Vec::new();

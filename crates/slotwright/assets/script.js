@@ -1,0 +1,150 @@
+// Makes quick what works without it: judges a build as it changes, arrow keys on the map, editing in a slot.
+const $ = (what, from = document) => from.querySelector(what);
+const $$ = (what, from = document) => [...from.querySelectorAll(what)];
+
+// A form that follows one of its fields asks again when that field changes.
+for (const form of $$("form[data-follow]")) {
+  form.elements[form.dataset.follow]?.addEventListener("change", () => $("button[formaction]", form)?.click());
+}
+for (const button of $$("[data-print]")) {
+  button.hidden = false;
+  button.addEventListener("click", () => print());
+}
+// Long work: say that it goes on, and take no second order meanwhile.
+addEventListener("submit", (event) => {
+  const form = event.target;
+  if (event.defaultPrevented || form.dataset.busy !== undefined) return;
+  form.dataset.busy = "";
+  const bar = document.createElement("progress");
+  bar.setAttribute("aria-label", "working");
+  setTimeout(() => form.dataset.busy !== undefined && form.append(bar), 300);
+  addEventListener("pageshow", () => { delete form.dataset.busy; bar.remove(); }, { once: true });
+});
+
+// The build: every change is judged at once; parts of the page are exchanged, the fields stay as they are.
+const PARTS = ["verdict", "map", "figures", "findings", "rate", "regions"];
+let asking;
+async function judge(form) {
+  asking?.abort();
+  asking = new AbortController();
+  const query = new URLSearchParams([...new FormData(form)].filter(([, value]) => value.trim() !== ""));
+  const address = `${form.getAttribute("action")}?${query}`;
+  let page;
+  try {
+    const answer = await fetch(address, { signal: asking.signal });
+    page = new DOMParser().parseFromString(await answer.text(), "text/html");
+  } catch (gone) {
+    if (gone.name !== "AbortError") form.submit();
+    return;
+  }
+  const held = document.activeElement?.closest?.("[data-slot]")?.dataset.slot;
+  for (const id of PARTS) {
+    const [old, next] = [document.getElementById(id), page.getElementById(id)];
+    if (!old || !next) continue;
+    // A verdict keeps its element, so that a screen reader notices the change of its words.
+    if (id === "verdict") { old.className = next.className; old.replaceChildren(...next.childNodes); }
+    else old.replaceWith(next);
+  }
+  marks(form, page);
+  for (const link of $$('.top a, .acts a')) {
+    const twin = $$(".top a, .acts a", page).find((a) => a.textContent === link.textContent);
+    if (twin) link.href = twin.getAttribute("href");
+  }
+  history.replaceState(null, "", address);
+  grid();
+  if (held) slots().find((a) => a.dataset.slot === held)?.focus();
+}
+// What is wrong stands beside its field; findings stand in their row.
+function marks(form, page) {
+  for (const field of $$("input[id^=in-]", form)) {
+    const twin = page.getElementById(field.id);
+    const wrong = page.getElementById(`${field.id}-wrong`);
+    document.getElementById(`${field.id}-wrong`)?.remove();
+    field.toggleAttribute("aria-invalid", false);
+    if (wrong) { field.before(wrong); field.setAttribute("aria-invalid", "true"); field.setAttribute("aria-describedby", wrong.id); }
+    else field.removeAttribute("aria-describedby");
+    const [row, next] = [field.closest("tr"), twin?.closest("tr")];
+    if (row && next) row.lastElementChild.replaceChildren(...next.lastElementChild.childNodes);
+  }
+}
+const live = $("form[data-live]");
+live?.addEventListener("change", (event) => {
+  if (["fill", "into"].includes(event.target.name)) return;
+  judge(live);
+});
+
+// The map: one stop of the tab key; arrows move over the board, Enter opens, Escape leaves.
+const slots = () => $$("[data-map] a[data-slot]");
+function grid() {
+  const all = slots();
+  all.forEach((slot, at) => slot.setAttribute("tabindex", at === 0 ? "0" : "-1"));
+  const there = all.find((slot) => slot.getAttribute("href") === location.hash);
+  if (there) { all[0].setAttribute("tabindex", "-1"); there.setAttribute("tabindex", "0"); }
+}
+function go(to) {
+  slots().forEach((slot) => slot.setAttribute("tabindex", slot === to ? "0" : "-1"));
+  to.focus();
+}
+const middle = (slot) => { const box = slot.getBoundingClientRect(); return [box.x + box.width / 2, box.y + box.height / 2]; };
+// The nearest slot in a direction: what lies aside counts more than what lies ahead.
+function nearest(from, [dx, dy]) {
+  const [x, y] = middle(from);
+  let best, least = Infinity;
+  for (const slot of slots()) {
+    const [a, b] = middle(slot);
+    const ahead = (a - x) * dx + (b - y) * dy;
+    const aside = Math.abs((a - x) * dy) + Math.abs((b - y) * dx);
+    if (slot === from || ahead < 4) continue;
+    const far = ahead + 3 * aside;
+    if (far < least) [best, least] = [slot, far];
+  }
+  return best;
+}
+const WAYS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
+addEventListener("keydown", (event) => {
+  const slot = event.target.closest?.("[data-map] a[data-slot]");
+  if (!slot || event.ctrlKey || event.altKey || event.metaKey) return;
+  const all = slots();
+  const to = event.key === "Home" ? all[0] : event.key === "End" ? all.at(-1) : WAYS[event.key] && nearest(slot, WAYS[event.key]);
+  if (to) go(to);
+  if (to || WAYS[event.key]) event.preventDefault();
+});
+// A slot opens in place where the page has a field for it; elsewhere the link leads to its row.
+addEventListener("click", (event) => {
+  const slot = event.target.closest?.("[data-map] a[data-slot]");
+  const row = slot && document.getElementById(slot.getAttribute("href").slice(1));
+  const field = row && $("input[name]", row);
+  if (!field || !live) return;
+  event.preventDefault();
+  edit(slot, field);
+});
+function edit(slot, field) {
+  $(".edit")?.remove();
+  const [map, box] = [slot.closest("[data-map]"), slot.getBoundingClientRect()];
+  const around = map.getBoundingClientRect();
+  const form = document.createElement("form");
+  form.className = "edit";
+  const label = document.createElement("label");
+  label.textContent = `Module in ${slot.dataset.slot}`;
+  const input = field.cloneNode();
+  input.id = "edit";
+  input.removeAttribute("aria-label");
+  label.htmlFor = "edit";
+  const ok = document.createElement("button");
+  ok.textContent = "Put it in";
+  form.append(label, input, ok);
+  form.style.left = `${Math.max(0, Math.min(box.left - around.left, around.width - 360)) + map.scrollLeft}px`;
+  form.style.top = `${box.bottom - around.top + 4}px`;
+  map.append(form);
+  input.focus();
+  input.select();
+  const leave = () => { form.remove(); slots().find((a) => a.dataset.slot === slot.dataset.slot)?.focus(); };
+  form.addEventListener("keydown", (event) => event.key === "Escape" && (event.preventDefault(), leave()));
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    field.value = input.value;
+    leave();
+    judge(live);
+  });
+}
+grid();
