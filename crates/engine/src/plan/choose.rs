@@ -124,8 +124,11 @@ fn against(own: &Objectives, other_plan: &Plan, name: &str) -> String {
     let better = own.bought < other.bought;
     let modules = count(own.bought.abs_diff(other.bought), "module", "modules");
     weigh(better, own.bought == other.bought, format!("{modules} {} to buy", few(!better)));
-    let list = |items: &[String]| {
-        if items.is_empty() { "nothing".into() } else { items.join(", ") }
-    };
-    format!("against {name}: gains {}; loses {}", list(&gains), list(&losses))
+    // No plan of a front is better by nothing or worse by nothing than another, but by what is not weighed here.
+    match (gains.is_empty(), losses.is_empty()) {
+        (false, false) => format!("beside {name}: {}; but {}", gains.join(", "), losses.join(", ")),
+        (false, true) => format!("beside {name}: {}", gains.join(", ")),
+        (true, false) => format!("beside {name}: {}", losses.join(", ")),
+        (true, true) => format!("beside {name}: the same by every measure"),
+    }
 }

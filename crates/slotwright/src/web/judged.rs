@@ -28,7 +28,11 @@ pub fn counts(findings: &[FindingView]) -> String {
     if counts.is_empty() {
         return "nothing found".to_string();
     }
-    counts.iter().map(|(s, n)| format!("{n} {s}")).collect::<Vec<_>>().join(", ")
+    let words = |(severity, n): &(&str, usize)| match (*severity, n) {
+        ("note", 2..) => format!("{n} notes"),
+        _ => format!("{n} {severity}"),
+    };
+    counts.iter().map(words).collect::<Vec<_>>().join(", ")
 }
 
 /// The letter of a severity in its shape, beside its word; the drawings use the same letters.
@@ -47,7 +51,8 @@ pub fn mark(severity: &str) -> Markup {
 /// The figures in short.
 pub fn facts(view: &JudgementView) -> Markup {
     let mut rows: Vec<(&str, Vec<String>)> = Vec::new();
-    for (key, value) in in_short::rows(view) {
+    // The first row is the verdict, which the page has at its head.
+    for (key, value) in in_short::rows(view).into_iter().skip(1) {
         match rows.last_mut() {
             // A row without a key goes on with the one above.
             Some((_, values)) if key.is_empty() => values.push(value),

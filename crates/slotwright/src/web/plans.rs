@@ -9,14 +9,11 @@ use super::app::{App, Timed};
 use super::asked::Answer;
 use super::need::{self, Form};
 use super::query::Query;
-use crate::world::Data;
-use std::sync::Arc;
 
 /// A need that was asked for and searched.
 pub struct Found {
     pub form: Form,
     pub timed: Timed,
-    pub data: Arc<Data>,
 }
 
 /// Searches the need of a query; a need with faults goes back to its form.
@@ -29,7 +26,7 @@ pub fn find(app: &App, query: &Query) -> Result<Found, Answer> {
     match form.read(&data.library) {
         Ok(need) => {
             let text = format!("{}\n{}", form.text(), form.stock());
-            Ok(Found { timed: app.search(&text, need), form, data })
+            Ok(Found { timed: app.search(&text, need), form })
         }
         Err(wrong) => Err(need::answer(data.library.catalog(), &Form::new(query), &wrong)),
     }

@@ -31,10 +31,6 @@ impl Query {
     pub fn all<'a>(&'a self, name: &'a str) -> impl Iterator<Item = &'a str> {
         self.0.iter().filter(move |(n, v)| n == name && !v.trim().is_empty()).map(|(_, v)| v.trim())
     }
-    /// Is the name there at all?
-    pub fn has(&self, name: &str) -> bool {
-        self.0.iter().any(|(n, _)| n == name)
-    }
     /// Is this one of the values of a name?
     pub fn holds(&self, name: &str, value: &str) -> bool {
         self.all(name).any(|v| v == value)
@@ -96,7 +92,7 @@ mod tests {
         let query = Query::parse("board=dunlin-2s6&kinds=RDIMM&kinds=LRDIMM&about=+750+GB+&free=");
         assert_eq!(query.get("about"), "750 GB");
         assert_eq!(query.all("kinds").collect::<Vec<_>>(), ["RDIMM", "LRDIMM"]);
-        assert!(query.has("free") && query.some("free").is_none());
+        assert!(query.some("free").is_none());
         assert_eq!(
             query.with("kinds", "UDIMM").trimmed().without(&["about"]).to("/need"),
             "/need?board=dunlin-2s6&kinds=UDIMM"
