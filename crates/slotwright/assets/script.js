@@ -64,7 +64,7 @@ function marks(form, page) {
     if (wrong) { field.before(wrong); field.setAttribute("aria-invalid", "true"); field.setAttribute("aria-describedby", wrong.id); }
     else field.removeAttribute("aria-describedby");
     const [row, next] = [field.closest("tr"), twin?.closest("tr")];
-    if (row && next) row.lastElementChild.replaceChildren(...next.lastElementChild.childNodes);
+    if (row && next) $(".of-slot", row).replaceChildren(...$(".of-slot", next).childNodes);
   }
 }
 const live = $("form[data-live]");

@@ -189,18 +189,19 @@ fn slots(all: &[SlotView], cell: &dyn Fn(&SlotView) -> Markup, found: &dyn Fn(&S
             h2 { "Slots" }
             div.wide { table.slots {
                 thead { tr {
-                    th scope="col" { "Slot" } th scope="col" { "Socket" } th scope="col" { "Channel" } th scope="col" { "Place in it" }
-                    th scope="col" { "Module" } th scope="col" { "Findings" }
+                    th scope="col" { "Slot" } th scope="col" { "Module" } th scope="col" { "Findings" }
+                    th scope="col" { "Socket" } th scope="col" { "Controller" } th scope="col" { "Channel" } th scope="col" { "Place in it" }
                 } }
                 tbody {
                     @for slot in all {
                         tr id=(anchor(&slot.label)) {
                             th scope="row" { (slot.label) }
-                            td { (slot.socket) }
-                            td { (slot.controller) "." (slot.channel) }
-                            td { (nth(slot.position)) }
                             td { (cell(slot)) }
-                            td { (found(slot)) }
+                            td.of-slot { (found(slot)) }
+                            td { (slot.socket) }
+                            td { (slot.controller) }
+                            td { (slot.channel) }
+                            td { (nth(slot.position)) }
                         }
                     }
                 }

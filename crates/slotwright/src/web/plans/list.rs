@@ -17,11 +17,11 @@ const PAGE: usize = 100;
 
 /// What a table of plans may be sorted by: (name in the address, heading).
 const COLUMNS: [(&str, &str); 5] = [
+    ("price", "Price"),
     ("usable", "Usable"),
     ("rate", "Data rate"),
     ("bandwidth", "Bandwidth"),
     ("free", "Slots free"),
-    ("price", "Price"),
 ];
 
 /// The plans worth having.
@@ -123,10 +123,11 @@ fn table(shown: &Planned, rows: &[(usize, usize)], query: &Query, all: bool) -> 
             (crate::web::field::carried(&plain))
             div.wide { table.plans {
                 thead { tr {
-                    th scope="col" { "Plan" } th scope="col" { "Modules" }
+                    th scope="col" { "Plan" }
                     @for (name, title) in COLUMNS { (heading(query, name, title)) }
                     th.number scope="col" { "Slowest region" }
                     @if many { th.number scope="col" { "All machines" } }
+                    th scope="col" { "Modules" }
                     th scope="col" { "Side by side" }
                 } }
                 tbody {
@@ -134,14 +135,14 @@ fn table(shown: &Planned, rows: &[(usize, usize)], query: &Query, all: bool) -> 
                         @let objectives = &plan.objectives;
                         tr {
                             th scope="row" { a href=(plain.with("pick", number).to("/plan")) { "Plan " (number) } }
-                            td { (plan.made_of()) }
+                            td.number { (plan.price) }
                             td.number { (Capacity::from_mib(objectives.usable_mib)) }
                             td.number { (DataRate::from_mts(objectives.data_rate_mts)) }
                             td.number { (Bandwidth::from_mbs(objectives.bandwidth_mbs)) }
                             td.number { (objectives.free_slots) }
-                            td.number { (plan.price) }
                             td.number { @if let Some(b) = &plan.judgement.bandwidth { (in_short::percent(b.slowest_region)) } }
                             @if many { td.number { (plan.price_all) } }
+                            td.made-of { (plan.made_of()) }
                             td { label.tick { input type="checkbox" name="plan" value=(number) aria-label={ "Plan " (number) " side by side" }; } }
                         }
                     }
