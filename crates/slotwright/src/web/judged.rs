@@ -73,14 +73,14 @@ pub fn chain(view: &JudgementView) -> Markup {
             h2 { "Data rate, link by link" }
             @if view.rate_chain.is_empty() { p { "Nothing runs." } } @else {
                 div.wide { table {
-                    thead { tr { th scope="col" { "Limit" } th.number scope="col" { "At most" } th scope="col" { "Because of" } th scope="col" { "" } } }
+                    thead { tr { th scope="col" { "Limit" } th.number scope="col" { "At most" } th scope="col" { "Because of" } th scope="col" { "Binds" } } }
                     tbody {
                         @for link in &view.rate_chain {
                             tr.binds[link.binds] {
                                 th scope="row" { (link.what) }
                                 td.number { (link.most_mts) " MT/s" }
                                 td { (link.because) }
-                                td { @if link.binds { strong { "◀ binds" } } }
+                                td { @if link.binds { strong { "◀ yes" } } }
                             }
                         }
                     }
@@ -235,9 +235,9 @@ pub fn module(slot: &SlotView) -> Markup {
     }
 }
 
-/// A small map that leads to a page.
-pub fn small(drawing: &Drawing, to: &str, name: &str) -> Markup {
-    html! { a.small-map href=(to) aria-label=(name) { (PreEscaped(draw::svg::small(drawing))) } }
+/// The map in small, as one picture.
+pub fn small(drawing: &Drawing) -> Markup {
+    html! { div.small-map { (PreEscaped(draw::svg::small(drawing))) } }
 }
 
 /// A query's copy of a need or a build, as a file to keep.

@@ -55,11 +55,7 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
                 (row("Power, modules", &picked, &|v, _| html! { (format!("{:.1} W", v.judgement.watts)) }))
                 (row("Findings", &picked, &|v, _| html! { (judged::counts(&v.judgement.findings)) }))
                 (row("Why", &picked, &|v, _| html! { ul { @for why in &v.why { li { (sentence(why)) } } } }))
-                (row("Slots", &picked, &|v, p| judged::small(
-                    &Map::planned(p).prefixed(&format!("b{}", v.number)).drawing(),
-                    &to(v.number),
-                    &format!("Slot map of plan {}", v.number),
-                )))
+                (row("Slots", &picked, &|v, p| judged::small(&Map::planned(p).prefixed(&format!("b{}", v.number)).drawing())))
             }
         } }
         div.acts { a.button.lesser href=(query.to("/plans")) { "Back to all plans" } }

@@ -192,7 +192,7 @@ fn cards(shown: &Planned, plain: &Query) -> Markup {
                 @let to = plain.with("pick", view.number).to("/plan");
                 li.card {
                     h2 { a href=(to) { "Plan " (view.number) } ": " (view.price) }
-                    (judged::small(&Map::planned(plan).prefixed(&format!("p{}", view.number)).drawing(), &to, &format!("Slot map of plan {}", view.number)))
+                    (judged::small(&Map::planned(plan).prefixed(&format!("p{}", view.number)).drawing()))
                     p { strong { (view.made_of()) } }
                     ul { @for why in view.why.iter().chain(&view.against) { li { (sentence(why)) } } }
                     p.chain { (limit(view)) }

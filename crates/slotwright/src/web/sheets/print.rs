@@ -36,7 +36,7 @@ fn block(block: &Block, map: &mut usize) -> Markup {
         },
         Block::Map(drawing) | Block::MapPage(drawing) => {
             *map += 1;
-            html! { div.map { (PreEscaped(draw::svg::embedded(drawing, &|_| None))) } }
+            html! { div.map tabindex="0" role="group" aria-label="Slot map" { (PreEscaped(draw::svg::embedded(drawing, &|_| None))) } }
         }
         Block::Signatures(lines) => html! { div.signatures { @for line in lines { p { span.line {} (line) } } } },
         Block::Blank(lines) => html! { div.blank aria-hidden="true" { @for _ in 0..*lines { span.line {} } } },

@@ -1,0 +1,65 @@
+// Browser tests: starts the server, runs every *.test.mjs with it, and stops it. `node run.mjs [WORDS]` runs those whose
+// name holds the words. SLOTWRIGHT is the program; SHOTS, where set, is a folder for pictures of every page.
+import { spawn } from "node:child_process";
+import { mkdtempSync, readdirSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { chromium } from "playwright-core";
+
+const program = process.env.SLOTWRIGHT ?? "../target/debug/slotwright";
+const words = process.argv[2] ?? "";
+const folder = mkdtempSync(join(tmpdir(), "slotwright-e2e-"));
+
+function serve() {
+  const child = spawn(program, ["serve", "--listen", "127.0.0.1:0", "--data", folder, "--shop", "../examples/shop.toml"], {
+    cwd: import.meta.dirname,
+    stdio: ["ignore", "pipe", "inherit"],
+  });
+  const address = new Promise((resolve, reject) => {
+    let said = "";
+    child.stdout.on("data", (bytes) => {
+      said += bytes;
+      const found = said.match(/listening on (http:\S+)/);
+      if (found) resolve(found[1]);
+    });
+    child.on("exit", (code) => reject(new Error(`the server ended with ${code}: ${said}`)));
+  });
+  return { child, address };
+}
+
+const SWITCHES = ["--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"];
+// As root, which CI machines are, Chromium runs only without its sandbox; the pages are our own.
+if (process.getuid?.() === 0) SWITCHES.push("--no-sandbox");
+
+let failed = 0;
+let ran = 0;
+const { mkdirSync, writeFileSync } = await import("node:fs");
+mkdirSync(join(folder, "boards"));
+writeFileSync(join(folder, "sources.toml"), "format = 1\n");
+const { child, address } = serve();
+try {
+  const base = await address;
+  const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: SWITCHES });
+  for (const file of readdirSync(import.meta.dirname).filter((f) => f.endsWith(".test.mjs")).sort()) {
+    const { tests } = await import(`./${file}`);
+    for (const [name, test] of Object.entries(tests)) {
+      if (!`${file} ${name}`.includes(words)) continue;
+      ran += 1;
+      const start = Date.now();
+      try {
+        await test({ browser, base, shots: process.env.SHOTS });
+        console.log(`ok    ${String(Date.now() - start).padStart(6)} ms  ${name}`);
+      } catch (error) {
+        failed += 1;
+        console.log(`FAIL  ${String(Date.now() - start).padStart(6)} ms  ${name}\n${error.stack ?? error}`);
+      }
+    }
+  }
+  await browser.close();
+} finally {
+  child.removeAllListeners("exit");
+  child.kill("SIGTERM");
+  rmSync(folder, { recursive: true, force: true });
+}
+console.log(`${ran - failed} passed, ${failed} failed`);
+process.exit(failed > 0 || ran === 0 ? 1 : 0);
