@@ -146,12 +146,10 @@ impl Form {
         if let Some(value) = query.some("bandwidth") {
             out.line("bandwidth", &format!("bandwidth.least = {}", toml_text(value)));
         }
-        if let Some(value) = query.some("rate") {
-            out.line("rate", &format!("rate.least = {}", number(value)));
-        }
-        for key in ["free_slots", "machines"] {
-            if let Some(value) = query.some(key) {
-                out.line(key, &format!("{key} = {}", number(value)));
+        // What is no number is left out here and told apart, so that the other faults are found beside it.
+        for (field, key) in [("rate", "rate.least"), ("free_slots", "free_slots"), ("machines", "machines")] {
+            if let Some(value) = query.some(field).and_then(number) {
+                out.line(field, &format!("{key} = {value}"));
             }
         }
         self.parts(&mut out);
@@ -167,7 +165,8 @@ impl Form {
         for key in ["kinds", "capacities", "rates", "conditions"] {
             let values: Vec<&str> = self.query.all(key).collect();
             if !values.is_empty() {
-                let item = |v: &&str| if key == "rates" { number(v) } else { toml_text(v) };
+                let item =
+                    |v: &&str| number(v).filter(|_| key == "rates").map_or_else(|| toml_text(v), |n| n.to_string());
                 out.line(key, &format!("modules.{key} = {}", list(values.iter().map(item))));
             }
         }
@@ -202,10 +201,14 @@ impl Form {
         let stock = self.stock();
         let files = Kept { need: &written.text, stock: &stock };
         let input = Input::file(&files, Path::new(NEED)).map_err(Failure::from);
-        match input.and_then(|input| plan::read_text(library, &input)) {
-            Ok(need) => Ok(need),
-            Err(failure) => Err(sorted(&failure, &written)),
+        let read = input.and_then(|input| plan::read_text(library, &input));
+        let mut wrong = read.as_ref().err().map_or_else(Wrong::default, |failure| sorted(failure, &written));
+        for field in ["rate", "free_slots", "machines"] {
+            if let Some(value) = self.query.some(field).filter(|v| number(v).is_none()) {
+                wrong.add(field, format!("`{value}` is no whole number: write digits alone"));
+            }
         }
+        read.ok().filter(|_| !wrong.any()).ok_or(wrong)
     }
 }
 
@@ -236,9 +239,9 @@ pub fn toml_text(words: &str) -> String {
     serde_json::Value::from(words.trim()).to_string().replace('\u{7f}', "\\u007f")
 }
 
-/// A bare number where it is one; else a string, which the reader then finds fault with in its own words.
-fn number(words: &str) -> String {
-    words.trim().parse::<i64>().map_or_else(|_| toml_text(words), |n| n.to_string())
+/// A whole number.
+fn number(words: &str) -> Option<i64> {
+    words.trim().parse().ok()
 }
 
 fn list(items: impl Iterator<Item = String>) -> String {
@@ -282,6 +285,8 @@ mod tests {
             let wrong = form(&format!("{base}{more}")).read(&library).unwrap_err();
             assert!(wrong.of(field).next().is_some_and(|w| w.len() > 10), "{field}: {wrong:?}");
         }
+        let both = form(&format!("{base}&least=1+apple&machines=many")).read(&library).unwrap_err();
+        assert!(both.of("least").next().is_some() && both.of("machines").next().is_some(), "{both:?}");
         let wrong = form("board=heron&processors=x&about=1+TB").read(&library).unwrap_err();
         assert!(wrong.of("board").next().is_some(), "{wrong:?}");
     }
