@@ -14,18 +14,18 @@ pub fn page(app: &App, _: &Asked) -> Answer {
     let body = html! {
         p.lead { "Say what the customer needs. See every population worth having, with its true data rate, its price and what it loses. Build one, print its papers, and hold the machine against the plan." }
         ol.steps {
-            li { a href="/need" { strong { "Need" } } span { "board, processors, capacity, budget" } }
-            li { a href=(example.to("/plans")) { strong { "Plans" } } span { "an example: about 750 GB in two sockets, at most 2500 EUR" } }
-            li { a href="/build" { strong { "Build" } } span { "what sits in every slot, judged as you change it" } }
-            li { a href="/sheets" { strong { "Sheets" } } span { "quote, pick list, bench sheet, record, stickers" } }
-            li { a href="/compare" { strong { "Compare" } } span { "what was planned against what the machine reports" } }
+            li { a href="/need" { strong { "Need" } span { "board, processors, capacity, budget" } } }
+            li { a href=(example.to("/plans")) { strong { "Plans" } span { "an example: about 750 GB in two sockets, at most 2500 EUR" } } }
+            li { a href="/build" { strong { "Build" } span { "what sits in every slot, judged as you change it" } } }
+            li { a href="/sheets" { strong { "Sheets" } span { "quote, pick list, bench sheet, record, stickers" } } }
+            li { a href="/compare" { strong { "Compare" } span { "what was planned against what the machine reports" } } }
         }
         h2 { "To look up" }
         ul.cards {
-            li { a href="/boards" { strong { "Boards" } } span { (catalog.boards.len()) " known; add your own from its manual" } }
-            li { a href="/modules" { strong { "Modules" } } span { (catalog.modules.len()) " kinds in the catalogue" } }
-            li { a href="/rules" { strong { "Rules" } } span { "each finding explained, its example drawn" } }
-            li { a href="/read" { strong { "Read" } } span { "a label, SPD contents, a machine's report" } }
+            li { a href="/boards" { strong { "Boards" } span { (catalog.boards.len()) " known; add your own from its manual" } } }
+            li { a href="/modules" { strong { "Modules" } span { (catalog.modules.len()) " kinds in the catalogue" } } }
+            li { a href="/rules" { strong { "Rules" } span { "each finding explained, its example drawn" } } }
+            li { a href="/read" { strong { "Read" } span { "a label, SPD contents, a machine's report" } } }
         }
     };
     Page::new("The way of a machine", "/", body).command("slotwright demo").answer()
