@@ -62,6 +62,8 @@ pub struct Theme {
     pub ink: Colour,
     /// Lesser text.
     pub muted: Colour,
+    /// Lines that help the eye and say nothing.
+    pub grid: Colour,
     edges: [Colour; 6],
     tints: [Colour; 6],
 }
@@ -82,6 +84,7 @@ pub const LIGHT: Theme = Theme {
     page: Colour(0xFF, 0xFF, 0xFF),
     ink: Colour(0x14, 0x18, 0x1D),
     muted: Colour(0x45, 0x4C, 0x55),
+    grid: Colour(0xD5, 0xD9, 0xDE),
     edges: [
         Colour(0x3F, 0x97, 0x8C),
         Colour(0x0B, 0x3C, 0x8C),
@@ -105,6 +108,7 @@ pub const DARK: Theme = Theme {
     page: Colour(0x14, 0x18, 0x1D),
     ink: Colour(0xF3, 0xF5, 0xF7),
     muted: Colour(0xBF, 0xC7, 0xD0),
+    grid: Colour(0x36, 0x3D, 0x46),
     edges: [
         Colour(0x6E, 0xC6, 0xBE),
         Colour(0x5E, 0x86, 0xD6),
@@ -123,6 +127,28 @@ pub const DARK: Theme = Theme {
     ],
 };
 
+/// The colours as custom properties of a page's stylesheet, for light and dark.
+pub fn tokens() -> String {
+    let of = |theme: &Theme| {
+        let mut out = format!(
+            "--page:{};--ink:{};--muted:{};--grid:{}",
+            theme.page.hex(),
+            theme.ink.hex(),
+            theme.muted.hex(),
+            theme.grid.hex()
+        );
+        for (tone, word) in Tone::ALL {
+            out.push_str(&format!(
+                ";--edge-{word}:{};--tint-{word}:{}",
+                theme.edge(tone).hex(),
+                theme.tint(tone).hex()
+            ));
+        }
+        out
+    };
+    format!(":root{{{}}}\n@media screen and (prefers-color-scheme:dark){{:root{{{}}}}}\n", of(&LIGHT), of(&DARK))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -138,6 +164,31 @@ mod tests {
                 let edge = theme.edge(tone);
                 assert!(edge.contrast(theme.page) >= 3.0, "{word} on the page");
                 assert!(edge.contrast(theme.tint(tone)) >= 3.0, "{word} on its tint");
+            }
+        }
+    }
+
+    #[test]
+    fn grid_lines_are_seen_and_stay_behind() {
+        for theme in [LIGHT, DARK] {
+            let contrast = theme.grid.contrast(theme.page);
+            assert!((1.3..2.5).contains(&contrast), "{contrast:.2}");
+        }
+    }
+
+    #[test]
+    fn a_pages_tokens_are_the_colours_of_the_drawings() {
+        let tokens = tokens();
+        let (light, dark) = tokens.split_once("@media screen and (prefers-color-scheme:dark)").unwrap();
+        for (theme, part) in [(LIGHT, light), (DARK, dark)] {
+            for (tone, word) in Tone::ALL {
+                assert!(part.contains(&format!("--edge-{word}:{};", theme.edge(tone).hex())), "{word}");
+                assert!(part.contains(&format!("--tint-{word}:{}", theme.tint(tone).hex())), "{word}");
+            }
+            for (name, colour) in
+                [("page", theme.page), ("ink", theme.ink), ("muted", theme.muted), ("grid", theme.grid)]
+            {
+                assert!(part.contains(&format!("--{name}:{};", colour.hex())), "{name}");
             }
         }
     }
@@ -183,20 +234,4 @@ mod tests {
             }
         }
     }
-}
-
-/// The colours as custom properties of a page's stylesheet, for light and dark.
-pub fn tokens() -> String {
-    let of = |theme: &Theme| {
-        let mut out = format!("--page:{};--ink:{};--muted:{}", theme.page.hex(), theme.ink.hex(), theme.muted.hex());
-        for (tone, word) in Tone::ALL {
-            out.push_str(&format!(
-                ";--edge-{word}:{};--tint-{word}:{}",
-                theme.edge(tone).hex(),
-                theme.tint(tone).hex()
-            ));
-        }
-        out
-    };
-    format!(":root{{{}}}\n@media screen and (prefers-color-scheme:dark){{:root{{{}}}}}\n", of(&LIGHT), of(&DARK))
 }

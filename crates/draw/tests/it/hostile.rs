@@ -5,7 +5,7 @@ use draw::text::{self, TextStyle};
 use draw::{MapInput, slot_map, svg};
 use std::collections::BTreeSet;
 
-const HOSTILE: [&str; 9] = [
+pub const HOSTILE: [&str; 9] = [
     "</text><script>alert(1)</script>",
     "\" onload=\"x",
     "a&b<c>'d",
@@ -17,7 +17,7 @@ const HOSTILE: [&str; 9] = [
     "",
 ];
 
-fn hostile() -> draw::Drawing {
+pub fn hostile() -> draw::Drawing {
     let mut board = boards::board("<b>&\u{1b}[2J", &["<west>", "\u{9b}31m"], &[&[2, 2, 2]]);
     for (slot, name) in board.slots.iter_mut().zip(HOSTILE) {
         slot.label = name.to_string();
@@ -42,8 +42,9 @@ fn the_svg_stays_well_formed_and_holds_no_foreign_element() {
     }
     let root = document.root_element();
     assert_eq!(root.attribute("role"), Some("img"));
-    let named = root.attribute("aria-labelledby").unwrap_or_default();
-    assert!(named.split(' ').count() == 2 && named.split(' ').all(|id| ids.contains(id)), "{named}");
+    for attribute in ["aria-labelledby", "aria-describedby"] {
+        assert!(root.attribute(attribute).is_some_and(|id| ids.contains(id)), "{attribute}");
+    }
     assert!(!svg.contains("href") && !svg.contains("@import") && !svg.contains("http://fonts"));
 }
 
