@@ -53,7 +53,9 @@ impl Answer {
     /// As HTTP has it.
     pub fn respond(self) -> Response<Body> {
         match self {
-            Self::Page(status, markup) => made(status, "text/html; charset=utf-8", None, markup.into_string().into()),
+            Self::Page(status, markup) => {
+                made(status, "text/html; charset=utf-8", None, harmless(markup.into_string()).into())
+            }
             Self::Pdf { name, bytes } => made(
                 StatusCode::OK,
                 "application/pdf",
@@ -77,6 +79,16 @@ impl Answer {
     }
 }
 
+/// Controls, and what turns the direction of the text around it, replaced: a label must not reorder the page that quotes it.
+fn harmless(page: String) -> String {
+    let harms = |c: char| match c {
+        '\t' | '\n' | '\r' => false,
+        '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' => true,
+        c => c.is_control(),
+    };
+    if page.contains(harms) { page.replace(harms, "\u{fffd}") } else { page }
+}
+
 fn made(status: StatusCode, kind: &'static str, disposition: Option<String>, body: Body) -> Response<Body> {
     let mut response = Response::new(body);
     *response.status_mut() = status;
@@ -90,4 +102,19 @@ fn made(status: StatusCode, kind: &'static str, disposition: Option<String>, bod
 /// A file name of plain characters.
 fn plain(name: &str) -> String {
     name.chars().map(|c| if c.is_ascii_alphanumeric() || ".-_".contains(c) { c } else { '-' }).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::harmless;
+
+    #[test]
+    fn what_would_reorder_a_page_is_replaced_and_its_lines_stay() {
+        assert_eq!(
+            harmless("a\u{202e}b\u{2067}c\0\u{1b}[\u{85}".into()),
+            "a\u{fffd}b\u{fffd}c\u{fffd}\u{fffd}[\u{fffd}"
+        );
+        let arabic = "\u{645}\u{200c}\u{627}\t\r\nend";
+        assert_eq!(harmless(arabic.into()), arabic);
+    }
 }
