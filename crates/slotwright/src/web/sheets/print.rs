@@ -52,8 +52,11 @@ fn block(block: &Block, map: &mut usize) -> Markup {
 
 fn table(table: &Table) -> Markup {
     let right = |at: usize| table.columns.get(at).is_some_and(|c| c.right);
-    let row =
-        |cells: &[String]| html! { @for (at, cell) in cells.iter().enumerate() { td.number[right(at)] { (cell) } } };
+    // A row may be shorter than the head: what is written by hand goes into the cells that are left.
+    let row = |cells: &[String]| {
+        let all = cells.len().max(table.columns.len());
+        html! { @for at in 0..all { td.number[right(at)] { @if let Some(cell) = cells.get(at) { (cell) } } } }
+    };
     html! {
         div.wide { table {
             thead { tr {
