@@ -12,6 +12,8 @@ const FOOT: f64 = 18.0 * PER_MM;
 const BODY: f64 = 10.0;
 const LEAD: f64 = 13.5;
 const SMALL: f64 = 8.0;
+/// A line to sign on.
+const SIGNATURE: f64 = 40.0;
 
 /// Breaks a sheet into pages, with the foot on each.
 pub fn flow(sheet: &Sheet, paper: Paper) -> Vec<Page> {
@@ -117,7 +119,7 @@ impl Flow {
             }
             Block::Cautions(lines) => self.cautions(lines),
             Block::Facts(facts) => self.facts(facts),
-            Block::Table(table) => self.table(table),
+            Block::Table(table) => self.table(table, next),
             Block::Steps(steps) => self.steps(steps),
             Block::Map(drawing) => self.map(drawing),
             Block::MapPage(drawing) => self.map_page(drawing),
@@ -190,7 +192,8 @@ impl Flow {
         }
         self.y += 6.0;
     }
-    fn table(&mut self, table: &Table) {
+    /// Signatures that follow don't stand on a page alone: the last rows go over with them.
+    fn table(&mut self, table: &Table, next: Option<&Block>) {
         let columns = rows::Columns::new(table, SIDE, self.room());
         let header = columns.header(table);
         let head = |flow: &mut Self| {
@@ -200,14 +203,21 @@ impl Flow {
         };
         self.need(header.height + 2.0 * rows::LEAD + 12.0);
         head(self);
-        for cells in &table.rows {
-            let row = columns.body(cells);
-            if self.y + row.height > self.bottom() {
+        let after = match next {
+            Some(Block::Signatures(lines)) => 8.0 + SIGNATURE * lines.len() as f64,
+            _ => 0.0,
+        };
+        let body: Vec<_> = table.rows.iter().map(|cells| columns.body(cells)).collect();
+        for (at, row) in body.iter().enumerate() {
+            let left = &body[at..];
+            let closing =
+                if left.len() == 2 && at > 0 { left.iter().map(|r| r.height).sum::<f64>() + after } else { 0.0 };
+            if self.y + row.height.max(closing) > self.bottom() {
                 self.turn();
                 head(self);
             }
             let y = self.y;
-            columns.put(&row, y, false, self.page());
+            columns.put(row, y, false, self.page());
             self.y += row.height;
         }
         let totals: Vec<_> = table.totals.iter().map(|t| columns.total(t)).collect();
@@ -221,24 +231,32 @@ impl Flow {
     }
     fn steps(&mut self, steps: &[Step]) {
         const INSET: f64 = 44.0;
-        for (n, step) in (1..).zip(steps) {
-            let act = face::lines(&step.act, Face::Plain, BODY, self.room() - INSET);
-            let detail = match step.detail.trim() {
-                "" => Vec::new(),
-                text => face::lines(text, Face::Plain, SMALL + 0.5, self.room() - INSET),
-            };
-            let height = act.len() as f64 * LEAD + detail.len() as f64 * 11.0 + 5.0;
-            self.need(height.max(18.0).min(self.bottom() - TOP));
+        let broken: Vec<_> = steps
+            .iter()
+            .map(|step| {
+                let act = face::lines(&step.act, Face::Plain, BODY, self.room() - INSET);
+                let detail = match step.detail.trim() {
+                    "" => Vec::new(),
+                    text => face::lines(text, Face::Plain, SMALL + 0.5, self.room() - INSET),
+                };
+                let height = act.len() as f64 * LEAD + detail.len() as f64 * 11.0 + 5.0;
+                (act, detail, height.max(18.0))
+            })
+            .collect();
+        for (n, (act, detail, height)) in (1..).zip(&broken) {
+            // The last step takes the one before it along, so that it does not stand on a page alone.
+            let last = if n > 1 && n + 1 == broken.len() { broken[n].2 } else { 0.0 };
+            self.need((height + last).min(self.bottom() - TOP));
             let y = self.y;
             let page = self.page();
             rows::tick(SIDE, y + 1.0, page);
             page.text_right(SIDE + INSET - 8.0, y + BODY, &format!("{n}."), Face::Bold, BODY, LIGHT.ink);
-            for line in &act {
+            for line in act {
                 let y = self.y + BODY;
                 self.page().text(SIDE + INSET, y, line, Face::Plain, BODY, LIGHT.ink);
                 self.y += LEAD;
             }
-            for line in &detail {
+            for line in detail {
                 let y = self.y + SMALL;
                 self.page().text(SIDE + INSET, y, line, Face::Plain, SMALL + 0.5, LIGHT.muted);
                 self.y += 11.0;
@@ -282,7 +300,7 @@ impl Flow {
     }
     fn signatures(&mut self, lines: &[String]) {
         for line in lines {
-            self.need(40.0);
+            self.need(SIGNATURE);
             self.y += 26.0;
             let (y, right) = (self.y, self.width - SIDE);
             let page = self.page();

@@ -4,6 +4,7 @@ mod boards;
 mod chart;
 mod hostile;
 mod page;
+mod paper;
 mod places;
 mod states;
 mod words;
