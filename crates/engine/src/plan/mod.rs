@@ -13,6 +13,7 @@ mod place;
 mod prune;
 mod search;
 mod socket;
+mod stay;
 mod ways;
 
 pub use kinds::*;

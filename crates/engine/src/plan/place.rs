@@ -4,6 +4,7 @@ use super::frame::{Content, Frame, Space};
 use super::kinds::{Origin, Pick};
 use super::offers::{Unit, UnitSource};
 use super::search::Found;
+use super::stay;
 use crate::order;
 use domain::{Build, Kind, Module, SlotIndex};
 use std::rc::Rc;
@@ -16,12 +17,12 @@ pub struct Placed {
     pub taken_out: Vec<(Option<SlotIndex>, Arc<Module>)>,
 }
 
-/// Places a point of the front: charts first, then as few moves as swaps of alike channels allow, then install order.
+/// Places a point of the front: charts first, then the fewest moves that exchanges of alike channels allow, then install order.
 pub fn place(space: &Space, found: &Found) -> Placed {
     let mut rooms: Vec<(usize, Vec<Rc<Content>>)> =
         found.rooms.iter().map(|(f, contents)| (*f, to_chart(space, &space.frames[*f], contents))).collect();
     if !space.need.installed.is_empty() {
-        fewer_moves(space, &mut rooms);
+        stay::arrange(space, &mut rooms);
     }
     fill(space, found, &rooms)
 }
@@ -74,7 +75,7 @@ fn to_chart(space: &Space, frame: &Frame, contents: &[Rc<Content>]) -> Vec<Rc<Co
 }
 
 /// Runs of things that are each like the one before.
-fn runs(like_last: &[bool]) -> Vec<std::ops::Range<usize>> {
+pub(super) fn runs(like_last: &[bool]) -> Vec<std::ops::Range<usize>> {
     let mut found = Vec::new();
     let mut start = 0;
     for end in 1..=like_last.len() {
@@ -86,63 +87,6 @@ fn runs(like_last: &[bool]) -> Vec<std::ops::Range<usize>> {
     found
 }
 
-/// Swaps alike channels, blocks and sockets as long as that leaves more installed modules where they are.
-fn fewer_moves(space: &Space, rooms: &mut [(usize, Vec<Rc<Content>>)]) {
-    let mut best = staying(space, rooms);
-    loop {
-        let mut better = false;
-        for a in 0..rooms.len() {
-            let symmetry = space.frames[rooms[a].0].symmetry.clone();
-            let mut swaps: Vec<Vec<(usize, usize)>> = Vec::new();
-            for block in &symmetry.blocks {
-                for run in runs(&symmetry.like_last_inside) {
-                    for i in run.clone() {
-                        swaps.extend((i + 1..run.end).map(|j| vec![(block[i], block[j])]));
-                    }
-                }
-            }
-            for run in runs(&symmetry.like_last_block) {
-                for i in run.clone() {
-                    for j in i + 1..run.end {
-                        let (x, y) = (&symmetry.blocks[i], &symmetry.blocks[j]);
-                        swaps.push(x.iter().copied().zip(y.iter().copied()).collect());
-                    }
-                }
-            }
-            for swap in swaps {
-                let before = rooms[a].1.clone();
-                for (x, y) in &swap {
-                    rooms[a].1.swap(*x, *y);
-                }
-                let now = staying(space, rooms);
-                if now > best {
-                    best = now;
-                    better = true;
-                } else {
-                    rooms[a].1 = before;
-                }
-            }
-            for b in a + 1..rooms.len() {
-                if space.frames[rooms[a].0].like != space.frames[rooms[b].0].like {
-                    continue;
-                }
-                let keep = (rooms[a].1.clone(), rooms[b].1.clone());
-                (rooms[a].1, rooms[b].1) = (keep.1.clone(), keep.0.clone());
-                let now = staying(space, rooms);
-                if now > best {
-                    best = now;
-                    better = true;
-                } else {
-                    (rooms[a].1, rooms[b].1) = keep;
-                }
-            }
-        }
-        if !better {
-            return;
-        }
-    }
-}
-
 /// The sort that rooms put into a slot.
 fn sort_at(space: &Space, rooms: &[(usize, Vec<Rc<Content>>)], slot: SlotIndex) -> Option<u16> {
     rooms.iter().find_map(|(f, contents)| {
@@ -151,23 +95,6 @@ fn sort_at(space: &Space, rooms: &[(usize, Vec<Rc<Content>>)], slot: SlotIndex) 
             content.placed.get(position).copied().flatten()
         })
     })
-}
-
-/// How many installed modules stay where they are.
-fn staying(space: &Space, rooms: &[(usize, Vec<Rc<Content>>)]) -> usize {
-    space
-        .need
-        .installed
-        .iter()
-        .filter(|(slot, module)| {
-            sort_at(space, rooms, *slot).is_some_and(|sort| {
-                space.sorts[usize::from(sort)]
-                    .units
-                    .iter()
-                    .any(|u| u.source == UnitSource::Installed(Some(*slot)) && u.module == *module)
-            })
-        })
-        .count()
 }
 
 /// Gives every slot its unit: what stays first, then what moves, then what is bought, in install order.
