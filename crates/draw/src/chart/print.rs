@@ -137,8 +137,7 @@ fn picked(points: &[Placed<'_>], plot: Rect, out: &mut String) {
         if let Some(href) = &point.href {
             let _ = write!(out, "<a href=\"{}\" aria-label=\"{}\">", escape(href), escape(&point.name));
         }
-        let hidden = if point.href.is_some() { " aria-hidden=\"true\"" } else { "" };
-        let _ = write!(out, "<g class=\"chosen\"{hidden}><title>{}</title>", escape(&point.name));
+        let _ = write!(out, "<g class=\"chosen\"><title>{}</title>", escape(&point.name));
         let (x, y) = (number(at.x), number(at.y));
         let _ = write!(out, "<circle class=\"reach\" cx=\"{x}\" cy=\"{y}\" r=\"{}\"/>", number(REACH));
         let (to, down) = (rect.middle(), rect.y + rect.h / 2.0);

@@ -61,36 +61,46 @@ fn print(drawing: &Drawing, style: &str, slots: &BTreeMap<SlotIndex, shapes::OnP
 
 fn print_item(item: &Item, drawing: &Drawing, on_page: Option<&shapes::OnPage>, out: &mut String) {
     let id = &drawing.id_prefix;
+    let href = on_page.and_then(|page| page.href.as_deref());
     let open = match item.kind {
         ItemKind::Frame => "<g>".to_string(),
         ItemKind::Slot(slot, state) => {
+            // Where a link lies over the slot, that bears label and name; the words below would only say it again in pieces.
+            let more = match (on_page, href) {
+                (Some(_), Some(_)) => " aria-hidden=\"true\"".to_string(),
+                (Some(page), None) => format!(" data-slot=\"{}\"", escape(&page.label)),
+                (None, _) => String::new(),
+            };
             let word = state.word().replace(' ', "-");
-            let label = on_page.map_or(String::new(), |p| format!(" data-slot=\"{}\"", escape(&p.label)));
-            // Where the slot is a link, the link bears label and name, and the words inside would only say it again in pieces.
-            let linked = on_page.is_some_and(|p| p.href.is_some());
-            let label = if linked { " aria-hidden=\"true\"".to_string() } else { label };
-            format!("<g class=\"slot\" id=\"{id}-slot-{}\" data-state=\"{word}\"{label}>", slot.0)
+            format!("<g class=\"slot\" id=\"{id}-slot-{}\" data-state=\"{word}\"{more}>", slot.0)
         }
         ItemKind::Socket(socket) => format!("<g class=\"socket\" id=\"{id}-socket-{socket}\">"),
         ItemKind::Legend => "<g class=\"legend\">".to_string(),
     };
-    let link = on_page.and_then(|p| p.href.as_ref().map(|href| (href, p)));
-    if let Some((href, page)) = link {
-        let (href, label, name) = (escape(href), escape(&page.label), escape(&item.name));
-        let _ = write!(out, "<a href=\"{href}\" data-slot=\"{label}\" aria-label=\"{name}\">");
-    }
     out.push_str(&open);
-    if !item.name.is_empty() {
+    if !item.name.is_empty() && href.is_none() {
         let _ = write!(out, "<title>{}</title>", escape(&item.name));
     }
     for shape in &item.shapes {
         shapes::print(shape, id, out);
     }
-    out.push_str("</g>");
-    if let Some((_, page)) = link {
-        let _ = write!(out, "<rect class=\"ring\" {}/></a>", shapes::rect_attributes(page.rect.inset(-2.5), 6.0));
+    out.push_str("</g>\n");
+    if let (Some(page), Some(href)) = (on_page, href) {
+        print_link(page, href, &item.name, out);
     }
-    out.push('\n');
+}
+
+/// A link over a slot, with the ring that shows the focus. Over it and not around it, so that what is read out is its name
+/// alone, and no cut or broken label of the drawing.
+fn print_link(page: &shapes::OnPage, href: &str, name: &str, out: &mut String) {
+    let (href, label, name) = (escape(href), escape(&page.label), escape(name));
+    let _ = writeln!(
+        out,
+        "<a href=\"{href}\" data-slot=\"{label}\" aria-label=\"{name}\"><title>{name}</title>\
+         <rect class=\"reach\" {}/><rect class=\"ring\" {}/></a>",
+        shapes::rect_attributes(page.rect, 4.0),
+        shapes::rect_attributes(page.rect.inset(-2.5), 6.0),
+    );
 }
 
 /// Escapes text for XML content and attributes; what no browser should be given is replaced.

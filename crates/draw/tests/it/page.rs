@@ -51,8 +51,10 @@ fn every_slot_of_an_embedded_map_is_a_link_named_by_its_sentence() {
             assert_eq!(link.attribute("href"), Some(format!("/x?a=1&slot={}\"><script>", view.slot.0).as_str()));
             assert_eq!(link.attribute("data-slot"), Some(view.label.as_str()));
             assert_eq!(link.attribute("aria-label"), Some(view.name.as_str()));
-            let group = link.children().find(|n| n.has_tag_name("g")).expect("the slot is in its link");
+            let group = link.prev_sibling_element().expect("the slot lies below its link");
             assert_eq!(group.attribute("id"), Some(format!("{}-slot-{}", drawing.id_prefix, view.slot.0).as_str()));
+            assert_eq!(group.attribute("aria-hidden"), Some("true"), "its words are not read twice");
+            assert!(link.descendants().all(|n| !n.has_tag_name("text")), "a link's words are its name");
         }
     }
 }
