@@ -7,32 +7,22 @@ use smbioslib::{SMBiosData, SMBiosMemoryDevice};
 use std::hint::black_box;
 use std::time::{Duration, Instant};
 
-const RUNS: usize = 9;
-const ROUNDS: usize = 20;
+const RUNS: usize = 200;
+const ROUNDS: usize = 1;
 
 #[derive(Deserialize)]
 struct Machine {
     table: Table,
 }
 
-/// Time that this thread has run, where the kernel tells it, so that other work on the machine does not count.
-fn clock(start: Instant) -> Duration {
-    let told = std::fs::read_to_string("/proc/thread-self/schedstat").ok();
-    let nanos = told.as_deref().and_then(|t| t.split(' ').next()?.parse().ok());
-    nanos.map_or_else(|| start.elapsed(), Duration::from_nanos)
-}
-
-fn median(mut run: impl FnMut()) -> Duration {
-    let start = Instant::now();
-    let mut times: Vec<Duration> = (0..RUNS)
-        .map(|_| {
-            let before = clock(start);
-            (0..ROUNDS).for_each(|_| run());
-            clock(start).saturating_sub(before)
-        })
-        .collect();
-    times.sort_unstable();
-    times[RUNS / 2] / u32::try_from(ROUNDS).unwrap_or(1)
+/// The least of many short runs, which other work on the machine disturbs least.
+fn least(mut run: impl FnMut()) -> Duration {
+    let mut once = || {
+        let start = Instant::now();
+        (0..ROUNDS).for_each(|_| run());
+        start.elapsed()
+    };
+    (0..RUNS).map(|_| once()).min().unwrap_or_default() / u32::try_from(ROUNDS).unwrap_or(1)
 }
 
 /// The reference: from one structure to the next, no field read.
@@ -69,19 +59,19 @@ fn main() {
     let tables: Vec<Vec<u8>> = machines.map(|m| m.table.bytes()).collect();
     let bytes: usize = tables.iter().map(Vec::len).sum();
     let slots: usize = tables.iter().filter_map(|t| readers::smbios::read(t).ok()).map(|s| s.slots.len()).sum();
-    println!("{} machines, {slots} slots, {bytes} bytes; median of {RUNS} runs of {ROUNDS} rounds", tables.len());
+    println!("{} machines, {slots} slots, {bytes} bytes; least of {RUNS} runs of {ROUNDS} rounds", tables.len());
     let each = |time: Duration| time.as_secs_f64() / tables.len() as f64;
-    let walk = each(median(|| {
+    let walk = each(least(|| {
         tables.iter().for_each(|t| {
             black_box(ends(black_box(t)));
         })
     }));
-    let other = each(median(|| {
+    let other = each(least(|| {
         tables.iter().for_each(|t| {
             black_box(theirs(black_box(t)));
         })
     }));
-    let ours = each(median(|| {
+    let ours = each(least(|| {
         tables.iter().for_each(|t| {
             let _ = black_box(readers::smbios::read(black_box(t)));
         })

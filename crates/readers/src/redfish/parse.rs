@@ -32,7 +32,11 @@ pub struct Ready<'t> {
 
 /// Reads a text in its usual form; `Err` says that it needs [`ready`] first.
 pub fn quick<'t, T: Deserialize<'t>>(text: &'t [u8]) -> Result<T, serde_json::Error> {
-    serde_json::from_slice(text)
+    // Looked at once as a whole, no string or name needs a look of its own.
+    match std::str::from_utf8(text) {
+        Ok(text) => serde_json::from_str(text),
+        Err(_) => serde_json::from_slice(text),
+    }
 }
 
 /// Makes a text that can be read out of one that can't be read as it stands.

@@ -3,7 +3,7 @@
 use super::array::{Arrays, Facts};
 use super::machine::note;
 use super::rate::{self, Family};
-use super::structure::{Strings, Structure, handle, text};
+use super::structure::{Strings, Structure, handle};
 use super::{identity_of, widths};
 use domain::module::{Generation, Kind};
 use domain::quantity::{Capacity, Voltage};
@@ -67,7 +67,7 @@ impl<'a> Devices<'a> {
     /// One slot.
     pub fn one(&self, s: &Structure<'_>, base: usize, slots: &mut Vec<SeenSlot>, notes: &mut Vec<Note>) {
         let strings = s.strings();
-        let string = |at: usize| s.byte(at).and_then(|n| strings.raw(n)).map(text);
+        let string = |at: usize| s.byte(at).and_then(|n| strings.get(n));
         let array = s.word(0x04).filter(|h| *h < 0xFFFE);
         let facts = array.and_then(|a| self.arrays.of(a));
         let nature = nature(s, facts);

@@ -43,7 +43,7 @@ pub(super) fn processor(structure: &Structure<'_>, base: usize, notes: &mut Vec<
         return None;
     }
     let strings = structure.strings();
-    let text = |at: usize| structure.byte(at).and_then(|n| strings.raw(n)).map(super::structure::text);
+    let text = |at: usize| structure.byte(at).and_then(|n| strings.get(n));
     let status = structure.byte(0x18);
     let present = status.map(|s| s & 0x40 != 0);
     let name = text(0x04).unwrap_or_default().into_owned();

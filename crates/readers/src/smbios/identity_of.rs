@@ -2,7 +2,7 @@
 
 use super::placeholder;
 use super::serial;
-use super::structure::{Strings, Structure, text};
+use super::structure::{Strings, Structure};
 use crate::maker;
 use domain::reading::{Maker, ModuleReading};
 use domain::snapshot::{Reported, ReportedField};
@@ -15,7 +15,7 @@ pub(super) fn fill(
     reported: &mut Vec<Reported>,
 ) {
     let mut clean = |at: usize, field: ReportedField| {
-        let raw = text(strings.raw(s.byte(at)?)?);
+        let raw = strings.get(s.byte(at)?)?;
         let trimmed = raw.trim();
         let blank = placeholder::is(trimmed);
         let kept = (!blank).then(|| trimmed.to_string());

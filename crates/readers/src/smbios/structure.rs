@@ -20,19 +20,52 @@ const KEPT: usize = 12;
 
 /// Where the strings of a structure begin and end, found in one pass.
 pub(super) struct Strings<'a> {
-    kept: [&'a [u8]; KEPT],
+    kept: [(u32, u32); KEPT],
     text: &'a [u8],
+    /// The same, where nothing but printable ASCII stands between the NULs: checked once for all strings.
+    plain: Option<&'a str>,
 }
 
 impl<'a> Strings<'a> {
-    /// String `number` from 1, as it is stored; `None` for 0 or where there is none.
-    pub fn raw(&self, number: u8) -> Option<&'a [u8]> {
+    fn new(text: &'a [u8]) -> Self {
+        let mut kept = [(0, 0); KEPT];
+        let (mut count, mut start, mut plain) = (0, 0, true);
+        for (at, byte) in (0u32..).zip(text) {
+            if *byte != 0 {
+                plain &= (0x20..0x7F).contains(byte);
+                continue;
+            }
+            if let Some(place) = kept.get_mut(count) {
+                *place = (start, at);
+            }
+            (count, start) = (count + 1, at + 1);
+        }
+        if let Some(place) = kept.get_mut(count) {
+            *place = (start, u32::try_from(text.len()).unwrap_or(start));
+        }
+        let plain = if plain { std::str::from_utf8(text).ok() } else { None };
+        Self { kept, text, plain }
+    }
+    /// Where string `number` lies; `None` for 0 or where there is none.
+    fn place(&self, number: u8) -> Option<std::ops::Range<usize>> {
         let index = usize::from(number).checked_sub(1)?;
-        let found = match self.kept.get(index) {
-            Some(kept) => kept,
-            None => self.text.split(|b| *b == 0).nth(index)?,
+        let place = match self.kept.get(index) {
+            Some((start, end)) => usize::try_from(*start).ok()?..usize::try_from(*end).ok()?,
+            None => {
+                let before = self.text.split(|b| *b == 0).take(index).map(|s| s.len() + 1).sum();
+                let length = self.text.get(before..)?.split(|b| *b == 0).next()?.len();
+                before..before + length
+            }
         };
-        (!found.is_empty()).then_some(found)
+        (!place.is_empty()).then_some(place)
+    }
+    /// String `number` from 1; `None` for 0 or where there is none.
+    pub fn get(&self, number: u8) -> Option<Cow<'a, str>> {
+        let place = self.place(number)?;
+        match self.plain {
+            Some(plain) => plain.get(place).map(Cow::Borrowed),
+            None => self.text.get(place).map(text),
+        }
     }
 }
 
@@ -50,17 +83,11 @@ impl<'a> Structure<'a> {
         self.formatted.get(at..at + 8)?.try_into().ok().map(u64::from_le_bytes)
     }
     pub fn strings(&self) -> Strings<'a> {
-        let mut kept: [&[u8]; KEPT] = [&[]; KEPT];
-        if !self.text.is_empty() {
-            for (place, string) in kept.iter_mut().zip(self.text.split(|b| *b == 0)) {
-                *place = string;
-            }
-        }
-        Strings { kept, text: self.text }
+        Strings::new(self.text)
     }
     /// The string that the field at `at` names.
     pub fn string(&self, at: usize) -> Option<Cow<'a, str>> {
-        self.strings().raw(self.byte(at)?).map(text)
+        self.strings().get(self.byte(at)?)
     }
     /// For notes.
     pub fn name(&self) -> String {
@@ -70,12 +97,7 @@ impl<'a> Structure<'a> {
 
 /// The text of a string: UTF-8, else one character a byte (Latin-1). Control characters become U+FFFD, so that no
 /// report can steer a terminal.
-pub(super) fn text(bytes: &[u8]) -> Cow<'_, str> {
-    // Without early ends, so that it runs over many bytes at once.
-    let plain = bytes.iter().fold(true, |plain, b| plain & (*b >= 0x20) & (*b < 0x7F));
-    if let (true, Ok(ascii)) = (plain, std::str::from_utf8(bytes)) {
-        return Cow::Borrowed(ascii);
-    }
+fn text(bytes: &[u8]) -> Cow<'_, str> {
     let whole = match std::str::from_utf8(bytes) {
         Ok(utf8) => Cow::Borrowed(utf8),
         Err(_) => bytes.iter().map(|b| char::from(*b)).collect(),
@@ -107,15 +129,17 @@ mod tests {
         let s = Structure { kind: 11, handle: 0, at: 0, formatted: &formatted, text: b"one\0two" };
         assert_eq!(s.string(4).as_deref(), Some("two"));
         let strings = s.strings();
-        assert_eq!([strings.raw(0), strings.raw(3), strings.raw(200)], [None, None, None]);
-        assert_eq!(strings.raw(1), Some(&b"one"[..]));
+        assert_eq!([strings.get(0), strings.get(3), strings.get(200)], [None, None, None]);
+        assert_eq!(strings.get(1).as_deref(), Some("one"));
     }
 
     #[test]
     fn the_thirteenth_string_is_found_too() {
         let many: Vec<u8> = (1..=14).flat_map(|n: u8| [b'a' + n, 0]).collect();
         let s = Structure { kind: 11, handle: 0, at: 0, formatted: &[], text: &many[..many.len() - 1] };
-        assert_eq!(s.strings().raw(14), Some(&b"o"[..]));
+        let strings = s.strings();
+        assert_eq!(strings.get(14).as_deref(), Some("o"));
+        assert_eq!([strings.get(15), strings.get(200)], [None, None]);
     }
 
     #[test]
