@@ -37,6 +37,17 @@ fn all(source: impl Read) -> io::Result<Vec<u8>> {
     Ok(bytes)
 }
 
+/// The names in a folder, in order.
+///
+/// # Errors
+/// It is not there or may not be read.
+pub fn names(folder: &Path) -> io::Result<Vec<String>> {
+    let mut names: Vec<String> =
+        fs::read_dir(folder)?.flatten().map(|e| e.file_name().to_string_lossy().into_owned()).collect();
+    names.sort();
+    Ok(names)
+}
+
 /// Every file of a folder and of those in it, by name. Hidden ones are left out; links to folders are not followed.
 ///
 /// # Errors
@@ -83,12 +94,9 @@ impl Tree {
 
 impl readers::edac::Files for Tree {
     fn list(&self, folder: &str) -> Option<Vec<String>> {
-        let entries = fs::read_dir(self.0.join(folder)).ok()?.flatten();
-        let mut names: Vec<String> = entries.map(|e| e.file_name().to_string_lossy().into_owned()).collect();
-        names.sort();
-        Some(names)
+        names(&self.0.join(folder)).ok()
     }
     fn read(&self, path: &str) -> Option<String> {
-        String::from_utf8(bytes(&self.0.join(path)).ok()?).ok()
+        Some(String::from_utf8_lossy(&bytes(&self.0.join(path)).ok()?).into_owned())
     }
 }

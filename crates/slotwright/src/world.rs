@@ -3,7 +3,7 @@
 use crate::failure::Failure;
 use catalog::{Folder, Library};
 use std::fs::{self, File, OpenOptions};
-use std::io::{self, ErrorKind, IsTerminal, Write};
+use std::io::{self, BufRead, ErrorKind, IsTerminal, Write};
 use std::panic::{self, AssertUnwindSafe};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -81,6 +81,14 @@ pub fn say(text: &str) -> Result<(), Failure> {
 /// Writes a line to standard error, where it can be.
 pub fn complain(text: &str) {
     let _ = writeln!(io::stderr().lock(), "{text}");
+}
+
+/// Puts a question on standard error and reads the answer, a line of standard input; `None` at its end.
+pub fn ask(question: &str) -> Option<String> {
+    complain(question);
+    let mut line = String::new();
+    let read = io::stdin().lock().read_line(&mut line).ok()?;
+    (read > 0).then_some(line)
 }
 
 /// The data that verbs ask, and the shop's own folder that went into it.

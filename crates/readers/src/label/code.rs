@@ -1,8 +1,8 @@
 //! The text of the 2-D code on DDR5 labels: `(L)label(S)serial(P)part number(M)maker's own`.
 
-use super::serial::{self, LongSerial};
 use super::{LabelError, LabelReading};
 use crate::maker;
+use crate::serial::{self, LongSerial};
 use domain::ModuleReading;
 use domain::reading::Oddity;
 

@@ -11,7 +11,6 @@ pub(crate) mod nearest;
 mod organisation;
 mod parts;
 mod scan;
-pub mod serial;
 pub(crate) mod speed;
 mod walk;
 

@@ -1,6 +1,7 @@
 //! What a reported figure means: capacities in the wrong unit, rates told as clocks or doubled, widths told in
 //! hexadecimal, makers' ids. A figure is read as something else only where it makes no sense as it stands.
 
+use crate::bins;
 use domain::reading::MakerId;
 use domain::{DataRate, Generation};
 
@@ -59,20 +60,10 @@ pub struct Rate {
     pub how: Option<&'static str>,
 }
 
-/// Rates of the speed bins in MT/s: JESD79-3, JESD79-4, JESD79-5, and MRDIMM host rates (from memory).
-const DDR3: [u32; 6] = [800, 1066, 1333, 1600, 1866, 2133];
-const DDR4: [u32; 7] = [1600, 1866, 2133, 2400, 2666, 2933, 3200];
-const DDR5: [u32; 17] =
-    [3200, 3600, 4000, 4400, 4800, 5200, 5600, 6000, 6400, 6800, 7200, 7600, 8000, 8400, 8800, 9200, 12800];
-
 fn standard(generation: Option<Generation>) -> impl Iterator<Item = u32> {
-    let (three, four, five): (&[u32], &[u32], &[u32]) = match generation {
-        Some(Generation::Ddr3) => (&DDR3, &[], &[]),
-        Some(Generation::Ddr4) => (&[], &DDR4, &[]),
-        Some(Generation::Ddr5) => (&[], &[], &DDR5),
-        None => (&DDR3, &DDR4, &DDR5),
-    };
-    three.iter().chain(four).chain(five).copied()
+    let all = [Generation::Ddr3, Generation::Ddr4, Generation::Ddr5];
+    let of = all.into_iter().filter(move |g| generation.is_none_or(|told| told == *g));
+    of.flat_map(|g| bins::rates(g).iter().map(|(mts, _)| *mts))
 }
 
 /// The standard rate that a figure rounds: firmware writes 2134, 2667 and 2934 too.

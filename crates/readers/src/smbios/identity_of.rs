@@ -1,9 +1,8 @@
 //! Maker, part number and serial of a module: cleaned for use, with the text as reported beside it where it differs.
 
 use super::placeholder;
-use super::serial;
 use super::structure::{Strings, Structure};
-use crate::maker;
+use crate::{maker, serial};
 use domain::reading::{Maker, ModuleReading};
 use domain::snapshot::{Reported, ReportedField};
 
@@ -31,13 +30,18 @@ pub(super) fn fill(
         name(named, reading, reported);
     }
     if let Some(number) = number {
-        match serial::long(&number) {
-            Some(long) => {
+        // A machine may report eighteen digits that are something else: then not every part of them makes sense.
+        let long = serial::read(&number).and_then(|long| {
+            let made = long.made.filter(|made| (1..=53).contains(&made.week))?;
+            Some((long.maker?, made, long))
+        });
+        match long {
+            Some((maker, made, long)) => {
                 keep(reported, ReportedField::Serial, number);
                 reading.serial = Some(long.serial);
-                reading.made = Some(long.made);
+                reading.made = Some(made);
                 reading.location = Some(long.location);
-                identify(reading, long.maker);
+                identify(reading, maker);
             }
             None => reading.serial = Some(number),
         }
@@ -73,5 +77,36 @@ fn identify(reading: &mut ModuleReading, id: domain::reading::MakerId) {
 fn keep(reported: &mut Vec<Reported>, field: ReportedField, text: String) {
     if reported.iter().all(|r| r.field != field) {
         reported.push(Reported { field, text });
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(serial: &[u8]) -> (ModuleReading, Vec<Reported>) {
+        let mut formatted = [0; 0x22];
+        formatted[0x18] = 1;
+        let s = Structure { kind: 17, handle: 1, at: 0, formatted: &formatted, text: serial };
+        let (mut reading, mut reported) = (ModuleReading::default(), Vec::new());
+        fill(&s, &s.strings(), &mut reading, &mut reported);
+        (reading, reported)
+    }
+
+    #[test]
+    fn eighteen_digits_hold_maker_date_and_serial() {
+        let (reading, reported) = read(b"80CE0123401a2b3c4d");
+        assert_eq!(reading.serial.as_deref(), Some("1A2B3C4D"));
+        assert_eq!(reading.maker.and_then(|m| m.id).map(|id| id.id), Some(0x4E));
+        assert_eq!((reading.made.map(|m| (m.year, m.week)), reading.location), (Some((2023, 40)), Some(1)));
+        assert_eq!(reported.first().map(|r| r.text.as_str()), Some("80CE0123401a2b3c4d"));
+    }
+
+    #[test]
+    fn other_serials_stay_whole() {
+        for text in ["1A2B3C4D", "80CE01239901234567", "80CE01234012345zzz", "000001234012345678"] {
+            let (reading, reported) = read(text.as_bytes());
+            assert_eq!((reading.serial.as_deref(), reported.len()), (Some(text), 0));
+        }
     }
 }

@@ -13,7 +13,6 @@ mod placeholder;
 mod range;
 mod rate;
 mod records;
-mod serial;
 mod structure;
 mod walk;
 mod widths;

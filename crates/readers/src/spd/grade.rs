@@ -1,6 +1,7 @@
 //! The speed grade that a module's clocks amount to at its rate, and the nearest where they amount to none.
 
-use super::timing::{clocks, rates};
+use super::timing::clocks;
+use crate::bins::{Bins, DDR3, DDR4, DDR5_A, rates};
 use domain::reading::Clocks;
 use domain::{DataRate, Generation};
 
@@ -15,48 +16,9 @@ pub struct Grade {
     pub clocks: Clocks,
 }
 
-/// DDR4: rate and the grades that it has, each with its clocks, all three alike (the grades of a rate from memory; P, T,
-/// V, Y and AA seen on labels; the clocks of J to U from makers' tables, AC from memory).
-const DDR4: &[(u32, &[(&str, u16)])] = &[
-    (1600, &[("J", 10), ("K", 11), ("L", 12)]),
-    (1866, &[("L", 12), ("M", 13), ("N", 14)]),
-    (2133, &[("N", 14), ("P", 15), ("R", 16)]),
-    (2400, &[("P", 15), ("R", 16), ("T", 17), ("U", 18)]),
-    (2666, &[("T", 17), ("U", 18), ("V", 19), ("W", 20)]),
-    (2933, &[("V", 19), ("W", 20), ("Y", 21), ("AA", 22)]),
-    (3200, &[("W", 20), ("AA", 22), ("AC", 24)]),
-];
 /// DDR4 3DS parts keep the letter of nRCD and nRP and add 2 to 4 clocks of CL (makers' tables).
 const DDR4_STACK_ADDS: std::ops::RangeInclusive<u16> = 2..=4;
 
-/// DDR3: rate and the clocks of its grades, all three alike (JESD79-3, from memory). Labels print CL, no letter.
-const DDR3: &[(u32, &[(&str, u16)])] = &[
-    (800, &[("D", 5), ("E", 6)]),
-    (1066, &[("E", 6), ("F", 7), ("G", 8)]),
-    (1333, &[("F", 7), ("G", 8), ("H", 9), ("J", 10)]),
-    (1600, &[("G", 8), ("H", 9), ("J", 10), ("K", 11)]),
-    (1866, &[("J", 10), ("K", 11), ("L", 12), ("M", 13)]),
-    (2133, &[("K", 11), ("L", 12), ("M", 13), ("N", 14)]),
-];
-
-/// DDR5 A: CL = nRCD = nRP as published with the 2024 revision of JESD79-5; a vendor's guide names 5600AN and 6400AN.
-const DDR5_A: &[(u32, u16)] = &[
-    (3200, 22),
-    (3600, 26),
-    (4000, 28),
-    (4400, 32),
-    (4800, 34),
-    (5200, 38),
-    (5600, 40),
-    (6000, 42),
-    (6400, 46),
-    (6800, 48),
-    (7200, 52),
-    (7600, 54),
-    (8000, 56),
-    (8400, 60),
-    (8800, 62),
-];
 /// DDR5 B and C: one time for CL, nRCD and nRP in ps (16 ns checked on modules; 17.5 ns from memory).
 const DDR5_TIMES: [(&str, &str, u32); 2] = [("B", "BN", 16_000), ("C", "CN", 17_500)];
 /// DDR5 3DS parts add clocks of CL; 7 seen (46-39-39 at 4800), the range from memory.
@@ -90,7 +52,7 @@ pub fn grade(generation: Generation, rate: DataRate, seen: Clocks, stacked: bool
 }
 
 /// The grades of a rate whose clocks are all alike.
-fn alike(table: &[(u32, &[(&'static str, u16)])], rate: DataRate) -> Vec<(&'static str, Clocks)> {
+fn alike(table: &Bins, rate: DataRate) -> Vec<(&'static str, Clocks)> {
     let grades = table.iter().find(|(mts, _)| *mts == rate.mts()).map_or(&[][..], |(_, grades)| grades);
     grades.iter().map(|(name, n)| (*name, Clocks { cas: *n, rcd: *n, rp: *n })).collect()
 }

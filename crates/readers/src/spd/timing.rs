@@ -3,6 +3,7 @@
 use super::Spd;
 use super::kind::Layout;
 use super::sections::Sections;
+use crate::bins::rates;
 use domain::reading::Clocks;
 use domain::{DataRate, Generation};
 
@@ -53,40 +54,6 @@ impl CasLatencies {
     /// All, lowest first.
     pub fn all(&self) -> Vec<u16> {
         (0..64).filter(|i| self.bits >> i & 1 == 1).map(|i| self.first + i * self.step).collect()
-    }
-}
-
-/// Standard rates in MT/s with their cycle times in ps, slow to fast: JESD79-3 (800 to 2133), JESD79-4.
-const DDR3_RATES: &[(u32, u32)] = &[(800, 2500), (1066, 1875), (1333, 1500), (1600, 1250), (1866, 1071), (2133, 938)];
-const DDR4_RATES: &[(u32, u32)] =
-    &[(1600, 1250), (1866, 1071), (2133, 938), (2400, 833), (2666, 750), (2933, 682), (3200, 625)];
-/// JESD79-5: the cycle time is cut off to whole ps. 9200, and 12800 of multiplexed-rank modules, from memory.
-const DDR5_RATES: &[(u32, u32)] = &[
-    (3200, 625),
-    (3600, 555),
-    (4000, 500),
-    (4400, 454),
-    (4800, 416),
-    (5200, 384),
-    (5600, 357),
-    (6000, 333),
-    (6400, 312),
-    (6800, 294),
-    (7200, 277),
-    (7600, 263),
-    (8000, 250),
-    (8400, 238),
-    (8800, 227),
-    (9200, 217),
-    (12_800, 156),
-];
-
-/// The standard rates of a generation in MT/s with their cycle times in ps, slow to fast.
-pub fn rates(generation: Generation) -> &'static [(u32, u32)] {
-    match generation {
-        Generation::Ddr3 => DDR3_RATES,
-        Generation::Ddr4 => DDR4_RATES,
-        Generation::Ddr5 => DDR5_RATES,
     }
 }
 

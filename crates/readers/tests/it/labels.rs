@@ -2,7 +2,8 @@
 
 use domain::reading::{Form, Made};
 use domain::{Capacity, Kind};
-use readers::label::{self, Field, LabelError, code, serial};
+use readers::label::{self, Field, LabelError, code};
+use readers::serial;
 use serde::Deserialize;
 
 #[derive(Deserialize)]

@@ -19,9 +19,9 @@ pub struct Args {
     /// What the machine reports now; `-` is standard input.
     #[arg(value_name = "MACHINE")]
     machine: PathBuf,
-    /// Which machine, where a report holds several, from 1.
-    #[arg(long, value_name = "N")]
-    node: Option<usize>,
+    /// Which of several systems of a report, from 1.
+    #[arg(long, alias = "node", value_name = "N")]
+    system: Option<usize>,
     /// Print the view as JSON.
     #[arg(long)]
     json: bool,
@@ -32,7 +32,7 @@ pub struct Args {
 /// # Errors
 /// A file is wrong, or no slot of the report can be matched to one of the plan.
 pub fn run(args: &Args, data: &Data, paint: Paint) -> Result<Reply, Failure> {
-    let view = compare::compare(&data.library, &args.plan, &args.machine, args.node)?;
+    let view = compare::compare(&data.library, &args.plan, &args.machine, args.system)?;
     Reply::of(&view, args.json, !view.differences.is_empty(), || words(&view, paint))
 }
 

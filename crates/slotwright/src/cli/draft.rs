@@ -20,12 +20,12 @@ pub struct Args {
     #[arg(value_name = "MACHINE", required_unless_present = "blank", conflicts_with = "blank")]
     machine: Option<PathBuf>,
     /// Which of several systems of a report, from 1.
-    #[arg(long, value_name = "N", default_value_t = 1)]
+    #[arg(long, alias = "node", value_name = "N", default_value_t = 1)]
     system: usize,
     /// Your own processor names (TOML): processors = { "name pattern" = "family" }.
     #[arg(long, value_name = "FILE")]
     names: Option<PathBuf>,
-    /// No machine: a board file to fill in from the service manual.
+    /// No machine: a board file to fill in from the service manual. Counts that are not given are asked for.
     #[arg(long)]
     blank: bool,
     /// Sockets of a blank board.
@@ -93,7 +93,7 @@ fn from_counts(args: &Args, data: &Data) -> Result<Reply, Failure> {
         slots: args.slots,
         generation: args.generation,
     };
-    let board = catalog::write_board(&blank::board(&counts, data.library.catalog())?);
+    let board = catalog::write_board(&blank::board(&counts, data.library.catalog(), &mut world::ask)?);
     let Some(out) = &args.out else {
         return Ok(Reply::new(board, false));
     };

@@ -1,7 +1,6 @@
 //! `compare`: what was planned and what a machine reports → where they differ, and why that may be.
 
-use super::draft::machine;
-use super::resolve;
+use super::{read, resolve};
 use crate::failure::Failure;
 use catalog::{Folder, Input, Library};
 use domain::snapshot::Snapshot;
@@ -70,17 +69,17 @@ pub struct CauseView {
     pub mark: String,
 }
 
-/// Compares a plan (a build file, or an earlier report) with what a machine reports; `node` chooses among several.
+/// Compares a plan (a build file, or an earlier report) with what a machine reports; `number` chooses among several.
 ///
 /// # Errors
 /// A file is wrong, a report holds several machines, or no slot of the two can be matched.
-pub fn compare(library: &Library, plan: &Path, seen: &Path, node: Option<usize>) -> Result<CompareView, Failure> {
-    let now = one(seen, node)?;
+pub fn compare(library: &Library, plan: &Path, seen: &Path, number: Option<usize>) -> Result<CompareView, Failure> {
+    let now = one(seen, number)?;
     let (places, mut notes) = places(&now, library.names());
     let expected = match build(library, plan)? {
         Some(expected) => expected,
         None => {
-            let before = one(plan, node)?;
+            let before = one(plan, number)?;
             let (known, _) = self::places(&before, library.names());
             Expected::snapshot(&before, &known)
         }
@@ -114,18 +113,18 @@ fn build(library: &Library, plan: &Path) -> Result<Option<Expected>, Failure> {
     Ok(Some(Expected::build(&build)))
 }
 
-fn one(from: &Path, node: Option<usize>) -> Result<Snapshot, Failure> {
-    let mut machines = machine::machines(from)?;
+fn one(from: &Path, number: Option<usize>) -> Result<Snapshot, Failure> {
+    let mut machines = read::machines(from)?;
     let count = machines.len();
     let failed = |why: String, hint: String| Failure::Machine { from: from.display().to_string(), why, hint };
-    match (node, count) {
+    match (number, count) {
         (_, 0) => Err(failed("it reports no machine".to_string(), "give a report of one".to_string())),
         (None, 1) => Ok(machines.swap_remove(0)),
         (None, _) => {
-            Err(failed(format!("it reports {count} machines"), format!("choose one with --node 1 to {count}")))
+            Err(failed(format!("it reports {count} machines"), format!("choose one with --system 1 to {count}")))
         }
         (Some(n), _) if (1..=count).contains(&n) => Ok(machines.swap_remove(n - 1)),
-        (Some(n), _) => Err(failed(format!("it has no machine {n}"), format!("choose one with --node 1 to {count}"))),
+        (Some(n), _) => Err(failed(format!("it has no machine {n}"), format!("choose one with --system 1 to {count}"))),
     }
 }
 

@@ -1,7 +1,7 @@
 //! `snapshot`: what this machine, or the file system under a root folder, says of its memory → one snapshot.
 
 use crate::failure::Failure;
-use crate::root::{self, Counters, Root};
+use crate::root::{self, Root};
 use domain::reading::ModuleReading;
 use domain::snapshot::{ErrorCounts, Note, SeenSlot};
 use domain::{Origin, Snapshot};
@@ -9,7 +9,7 @@ use std::io::ErrorKind;
 use std::path::PathBuf;
 
 /// The table as the kernel offers it, and the entry point beside it.
-const TABLE: &str = "sys/firmware/dmi/tables/DMI";
+pub const TABLE: &str = "sys/firmware/dmi/tables/DMI";
 const ENTRY: &str = "sys/firmware/dmi/tables/smbios_entry_point";
 /// The kernel's drivers of SPD memories: DDR4 and DDR5.
 const SPD_DRIVERS: [&str; 2] = ["sys/bus/i2c/drivers/ee1004", "sys/bus/i2c/drivers/spd5118"];
@@ -27,7 +27,7 @@ pub fn take(folder: Option<PathBuf>) -> Result<Snapshot, Failure> {
     }
     let mut snapshot = table(&root);
     snapshot.taken = here.then(root::now);
-    snapshot.errors = readers::edac::read(&Counters(&root));
+    snapshot.errors = readers::edac::read(&root.counters());
     match &snapshot.errors {
         ErrorCounts::NotRead => {
             note(&mut snapshot, root.path(readers::edac::FOLDER), "this kernel counts no memory errors (no EDAC)");

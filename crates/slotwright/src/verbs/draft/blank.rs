@@ -1,7 +1,6 @@
 //! A board file to fill in from the service manual, from counts alone.
 
 use super::file::{Fit, parted};
-use super::machine;
 use crate::failure::Failure;
 use catalog::{BoardDraft, SlotDraft, SocketDraft};
 use domain::{Catalog, Generation};
@@ -23,8 +22,12 @@ pub struct Counts {
 const MOST: usize = 16;
 const MOST_SLOTS: usize = 4;
 
-/// The board; asks at a terminal for what is not given.
-pub fn board(counts: &Counts, catalog: &Catalog) -> Result<BoardDraft, Failure> {
+/// The board. `ask` puts a question and gives the answer, `None` where nobody answers; it is asked what is not given.
+pub fn board(
+    counts: &Counts,
+    catalog: &Catalog,
+    ask: &mut dyn FnMut(&str) -> Option<String>,
+) -> Result<BoardDraft, Failure> {
     let asked: [(&str, &str, Option<usize>, usize); 4] = [
         ("--sockets", "Processor sockets of the board", counts.sockets, MOST),
         ("--controllers", "Memory controllers of a socket (1 where the manual is silent)", counts.controllers, MOST),
@@ -36,7 +39,8 @@ pub fn board(counts: &Counts, catalog: &Catalog) -> Result<BoardDraft, Failure> 
     for (option, question, given, most) in asked {
         let count = match given {
             Some(count) => Some(count),
-            None => answer(&format!("{question}, 1 to {most}:"), most),
+            None if !missing.is_empty() => None,
+            None => answer(&format!("{question}, 1 to {most}:"), most, ask),
         };
         match count {
             Some(count) if (1..=most).contains(&count) => told.push(count),
@@ -53,9 +57,9 @@ pub fn board(counts: &Counts, catalog: &Catalog) -> Result<BoardDraft, Failure> 
 }
 
 /// An answer that is a count in range; asks again up to three times.
-fn answer(question: &str, most: usize) -> Option<usize> {
+fn answer(question: &str, most: usize, ask: &mut dyn FnMut(&str) -> Option<String>) -> Option<usize> {
     for _ in 0..3 {
-        let count = machine::ask(question)?.parse().ok();
+        let count = ask(question)?.trim().parse().ok();
         if let Some(count) = count.filter(|c| (1..=most).contains(c)) {
             return Some(count);
         }
@@ -101,5 +105,39 @@ fn blank(
         source: "not yet: the manual of the board, edition and pages".to_string(),
         sockets: (1..=sockets).map(socket).collect(),
         ..BoardDraft::default()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn told(lines: &[&str]) -> (Result<BoardDraft, Failure>, Vec<String>) {
+        let mut lines = lines.iter().map(|l| l.to_string());
+        let mut questions = Vec::new();
+        let mut ask = |question: &str| {
+            questions.push(question.to_string());
+            lines.next()
+        };
+        let counts = Counts { generation: Some(Generation::Ddr4), ..Counts::default() };
+        (board(&counts, &Catalog::default(), &mut ask), questions)
+    }
+
+    #[test]
+    fn counts_are_asked_for_and_asked_again_on_a_slip() {
+        let (made, questions) = told(&["2", "one", "0", "1", " 4 ", "2"]);
+        let made = made.unwrap();
+        let channels: Vec<usize> = made.sockets.iter().map(|s| s.controllers.iter().map(Vec::len).sum()).collect();
+        assert_eq!(channels, [4, 4]);
+        assert_eq!(questions.len(), 6);
+        assert_eq!(questions.get(1), questions.get(3));
+    }
+
+    #[test]
+    fn the_end_of_the_answers_is_told_with_the_options_that_are_left() {
+        let (made, questions) = told(&["2"]);
+        let Err(Failure::DraftMissing { options }) = made else { panic!("{made:?}") };
+        assert_eq!(options, "--controllers, --channels, --slots");
+        assert_eq!(questions.len(), 2);
     }
 }

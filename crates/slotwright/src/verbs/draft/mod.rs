@@ -2,8 +2,8 @@
 
 pub mod blank;
 mod file;
-pub(in crate::verbs) mod machine;
 
+use super::read;
 use crate::failure::Failure;
 use catalog::Library;
 use domain::Snapshot;
@@ -75,7 +75,7 @@ pub struct Drafted {
 /// # Errors
 /// The report can't be read, or holds no machine of that number.
 pub fn draft(from: &Path, number: usize, library: &Library) -> Result<Drafted, Failure> {
-    let machines = machine::machines(from)?;
+    let machines = read::machines(from)?;
     let name = from.display().to_string();
     let count = machines.len();
     let snapshot = number.checked_sub(1).and_then(|at| machines.into_iter().nth(at));

@@ -1,6 +1,7 @@
 //! Folders: a saved Redfish tree, the kernel's tables or counters, or files of any kind.
 
 use super::super::recognise::{self, What};
+use super::super::snapshot;
 use super::view::{NoteView, UnreadView};
 use super::{As, Heap, sources};
 use crate::disk;
@@ -10,6 +11,14 @@ use std::path::{Path, PathBuf};
 impl Heap {
     pub(super) fn folder(&mut self, folder: &Path, kind: Option<As>) {
         let name = folder.display().to_string();
+        // The root of a machine's file system, or a copy of what counts in it: table, counters and SPD memories together.
+        if kind.is_none() && folder.join(snapshot::TABLE).is_file() {
+            match snapshot::take(Some(folder.to_path_buf())) {
+                Ok(taken) => self.machine("smbios", &name, Ok(taken)),
+                Err(e) => self.refuse(UnreadView::new(&name, None, e.to_string(), &e.hint())),
+            }
+            return;
+        }
         let counters = counters(folder);
         if kind == Some(As::Edac) || (kind.is_none() && counters.is_some()) {
             self.machine("edac", &name, sources::edac(counters.as_deref().unwrap_or(folder)));

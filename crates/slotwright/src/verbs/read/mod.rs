@@ -115,6 +115,41 @@ pub fn read(question: &Question, services: &remote::Args) -> Result<ReadView, Fa
     Ok(view::build(heap, question))
 }
 
+/// Every machine that a report tells of: a file, a folder, or `-` for standard input. A service may hold several.
+///
+/// # Errors
+/// It can't be read, or tells of no machine.
+pub fn machines(from: &Path) -> Result<Vec<Snapshot>, Failure> {
+    let name = from.display().to_string();
+    let failed = |why: String, hint: String| Failure::Machine { from: name.clone(), why, hint };
+    if name != "-"
+        && let Err(error) = std::fs::metadata(from)
+    {
+        return Err(failed(error.to_string(), "check the path, and that it may be read".to_string()));
+    }
+    let mut heap = Heap::default();
+    heap.thing(&name, None);
+    let modules = heap.pieces.iter().any(|p| matches!(p.content, Content::Module(..)));
+    let machines: Vec<Snapshot> = heap
+        .pieces
+        .into_iter()
+        .filter_map(|piece| match piece.content {
+            Content::Machine(snapshot) => Some(*snapshot),
+            Content::Module(..) => None,
+        })
+        .collect();
+    if !machines.is_empty() {
+        return Ok(machines);
+    }
+    Err(match heap.unread.into_iter().next() {
+        Some(unread) if !modules => failed(unread.why, unread.hint),
+        _ => failed(
+            "it tells of modules, and of no machine".to_string(),
+            "give a snapshot, an SMBIOS table, or what a service said".to_string(),
+        ),
+    })
+}
+
 impl Heap {
     fn refuse(&mut self, unread: UnreadView) {
         self.unread.push(unread);
