@@ -2,19 +2,19 @@
 
 use super::causes::Cause;
 use super::pairing::plain;
-use super::{Difference, Expected, Places, What};
+use super::{Difference, Expected, What};
 use domain::Snapshot;
 use domain::snapshot::{ErrorController, ErrorCounts, ErrorModule};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// One difference for every module that has counted errors, and one for errors that name no module.
-pub fn differences(expected: &Expected, seen: &Snapshot, _places: &Places) -> Vec<Difference> {
+pub fn differences(expected: &Expected, seen: &Snapshot) -> Vec<Difference> {
     let ErrorCounts::Read(controllers) = &seen.errors else { return Vec::new() };
     let mut out = Vec::new();
     for controller in controllers {
         let since = controller.seconds.map_or(String::new(), |s| format!(" in {}", duration(s)));
         for (module, corrected, uncorrected) in counted(controller) {
-            let slot = slot(expected, seen, controllers, controller, module);
+            let slot = slot(expected, seen, controllers, module);
             let own = format!("controller {} module {}", controller.index, module.index);
             let label = module.label.clone().filter(|l| !l.trim().is_empty());
             let place = match (slot, &label) {
@@ -74,15 +74,9 @@ fn duration(seconds: u64) -> String {
 }
 
 /// The expected slot of a counter: by the label, else by socket, controller, channel and slot.
-fn slot(
-    expected: &Expected,
-    seen: &Snapshot,
-    all: &[ErrorController],
-    controller: &ErrorController,
-    module: &ErrorModule,
-) -> Option<usize> {
+fn slot(expected: &Expected, seen: &Snapshot, all: &[ErrorController], module: &ErrorModule) -> Option<usize> {
     let label = module.label.as_deref().unwrap_or("").trim();
-    by_name(expected, seen, label).or_else(|| by_number(expected, all, controller, module, label))
+    by_name(expected, seen, label).or_else(|| by_number(expected, all, module, label))
 }
 
 /// Firmware-first drivers name a module by its bank and device locator.
@@ -107,13 +101,7 @@ fn by_name(expected: &Expected, seen: &Snapshot, label: &str) -> Option<usize> {
 }
 
 /// `CPU_SrcID#0_MC#1_Chan#2_DIMM#0` and its like: number after each word.
-fn by_number(
-    expected: &Expected,
-    all: &[ErrorController],
-    controller: &ErrorController,
-    module: &ErrorModule,
-    label: &str,
-) -> Option<usize> {
+fn by_number(expected: &Expected, all: &[ErrorController], module: &ErrorModule, label: &str) -> Option<usize> {
     let named = numbers(label);
     let layer = |name: &str| module.location.iter().find(|(l, _)| l == name).map(|(_, n)| *n);
     let get = |names: &[&str]| names.iter().find_map(|n| named.get(*n).copied());
@@ -123,21 +111,17 @@ fn by_number(
     let memory_controller = get(&["mc", "ha"]);
     let lowest = lowest_channel(all);
     let wanted = (socket, memory_controller.unwrap_or(0), channel.checked_sub(lowest)?, position);
-    let _ = controller;
-    let found = expected.slots.iter().position(|s| place(expected, s) == Some(wanted));
+    let found = expected.slots.iter().position(|s| place(s) == Some(wanted));
     found.or_else(|| {
         // Counted over the whole socket where the plan knows no controllers.
         let flat = (wanted.0, 0, wanted.1 * per_controller(expected, all, wanted.0)? + wanted.2, wanted.3);
-        expected
-            .slots
-            .iter()
-            .position(|s| s.at.is_some_and(|a| a.controller.is_none()) && place(expected, s) == Some(flat))
+        expected.slots.iter().position(|s| s.at.is_some_and(|a| a.controller.is_none()) && place(s) == Some(flat))
     })
 }
 
 type Number = (u32, u32, u32, u32);
 
-fn place(_expected: &Expected, slot: &super::ExpectedSlot) -> Option<Number> {
+fn place(slot: &super::ExpectedSlot) -> Option<Number> {
     let at = slot.at?;
     Some((at.socket.into(), at.controller.unwrap_or(0).into(), at.channel.into(), at.position?.into()))
 }

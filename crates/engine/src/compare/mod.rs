@@ -4,6 +4,7 @@
 //! (`moves`) → differences by slot (`slots`), gathered where a whole channel, controller or socket is gone (`groups`).
 
 mod causes;
+mod controllers;
 mod errors;
 mod expected;
 mod groups;
@@ -18,6 +19,7 @@ mod untold;
 mod tests;
 
 pub use causes::Cause;
+pub use controllers::add as add_controllers;
 pub use expected::{Expected, ExpectedModule, ExpectedSlot};
 
 use domain::{Capacity, Snapshot};
@@ -137,7 +139,7 @@ pub fn compare(expected: &Expected, seen: &Snapshot, places: &Places) -> Compari
     let mut differences = groups::gather(expected, seen, slots::differences(expected, seen, &pairs, &moved));
     differences.extend(groups::processors(expected, seen, &differences));
     differences.extend(speed::differences(expected, seen, &pairs, &moved));
-    differences.extend(errors::differences(expected, seen, places));
+    differences.extend(errors::differences(expected, seen));
     differences.sort_by(|a, b| (a.what, a.at, &a.slots).cmp(&(b.what, b.at, &b.slots)));
     let dram = |s: &&domain::snapshot::SeenSlot| s.module.as_ref().is_some_and(|m| !m.nonvolatile);
     Comparison {

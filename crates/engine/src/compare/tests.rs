@@ -208,3 +208,42 @@ fn what_cannot_be_told_is_said() {
     assert!(compared.untold.iter().any(|u| u.contains("1 of 8 modules do not report it")), "{:?}", compared.untold);
     assert!(compared.untold.iter().any(|u| u.starts_with("exchanges among like modules")), "{:?}", compared.untold);
 }
+
+#[test]
+fn a_gone_controller_is_told_where_the_report_states_controllers() {
+    let (mut before, mut places) = machine();
+    // Two controllers a socket, numbered on over the sockets: of channels A and B, and of channel C.
+    for slot in &mut before.slots {
+        let at = places[&slot.handle];
+        slot.location.controller = Some(u32::from(at.socket) * 2 + u32::from(at.channel == 2));
+    }
+    add_controllers(&before, &mut places);
+    let at = |name: &str| before.slots.iter().find(|s| s.name == name).map(|s| places[&s.handle]);
+    let is = |name: &str| at(name).map(|a| (a.socket, a.controller, a.channel));
+    assert_eq!([is("P1-B1"), is("P2-C2")], [Some((0, Some(0), 1)), Some((1, Some(1), 0))]);
+    let mut now = before.clone();
+    ["P1-A1", "P1-A2", "P1-B1"].iter().for_each(|name| empty(slot(&mut now, name)));
+    let told = compare(&Expected::snapshot(&before, &places), &now, &places);
+    let told: Vec<(What, &[String])> = told.differences.iter().map(|d| (d.what, d.slots.as_slice())).collect();
+    assert!(
+        matches!(told.as_slice(), [(What::ControllerGone, names)] if *names == ["P1-A1", "P1-A2", "P1-B1"]),
+        "{told:?}"
+    );
+}
+
+#[test]
+fn controllers_are_left_out_where_the_report_does_not_settle_them() {
+    let (plain, places) = machine();
+    let with = |of: &dyn Fn(Where, usize) -> Option<u32>| {
+        let (mut snapshot, mut places) = (plain.clone(), places.clone());
+        for (i, slot) in snapshot.slots.iter_mut().enumerate() {
+            slot.location.controller = of(places[&slot.handle], i);
+        }
+        add_controllers(&snapshot, &mut places);
+        places
+    };
+    assert_eq!(with(&|_, _| None), places);
+    assert_eq!(with(&|_, _| Some(0)), places, "one controller");
+    assert_eq!(with(&|at, _| Some(at.channel.into())), places, "a channel each");
+    assert_eq!(with(&|_, i| u32::try_from(i % 2).ok()), places, "two controllers of one channel");
+}

@@ -49,7 +49,7 @@ pub struct DifferenceView {
     pub slots: Vec<String>,
     /// From 0, where known.
     pub socket: Option<u8>,
-    /// From 0 within the socket, where the plan knows controllers.
+    /// From 0 within the socket, where the plan knows controllers, or an earlier report states them.
     pub controller: Option<u8>,
     /// From 0 within its controller, else within the socket.
     pub channel: Option<u8>,
@@ -140,7 +140,8 @@ fn places(snapshot: &Snapshot, names: &[ProcessorName]) -> (Places, Vec<String>)
         })
     };
     let known = draft.slots.iter().filter(|s| s.confidence != Confidence::Unsure);
-    let places: Places = known.filter_map(|s| Some((s.handle.clone(), place(s)?))).collect();
+    let mut places: Places = known.filter_map(|s| Some((s.handle.clone(), place(s)?))).collect();
+    compare::add_controllers(snapshot, &mut places);
     let likely = draft.slots.iter().filter(|s| s.confidence == Confidence::Likely).count();
     let open = draft.slots.len() - places.len();
     let mut notes = Vec::new();

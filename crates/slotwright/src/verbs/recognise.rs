@@ -52,16 +52,19 @@ fn spd(bytes: &[u8]) -> bool {
     if SIZES.contains(&bytes.len()) && bytes.iter().all(|b| b == first) && (*first == 0 || *first == 0xFF) {
         return true;
     }
-    let typed = matches!(bytes.get(2), Some(0x0B | 0x0C | 0x12)) && bytes.len() >= 128;
+    // Revision 1.x in byte 1 and the DRAM type in byte 2 (JESD21-C Annexes K and L, JESD400-5); a dump may be cut anywhere.
+    let revised = matches!(bytes.get(1), Some(0x10..=0x1F)) && bytes.len() >= HEX_LEAST;
+    let typed = matches!(bytes.get(2), Some(0x0B | 0x0C | 0x12)) && (revised || bytes.len() >= 128);
     let hub = bytes.starts_with(&[0x51, 0x18]) && bytes.len() >= 128;
     let text = bytes.iter().take(128).all(|b| b.is_ascii_graphic() || b.is_ascii_whitespace());
     !text && (typed || hub) && readers_take(bytes, hub)
 }
 
-/// A table of SMBIOS structures may have a DRAM type's figure in its third byte too; then the reader of contents or the
-/// usual size decides.
+/// A table of SMBIOS structures may have a DRAM type's figure in its third byte too; then the usual size decides, or
+/// whether it lists anything of a machine's memory.
 fn readers_take(bytes: &[u8], hub: bool) -> bool {
-    SIZES.contains(&bytes.len()) || hub || !readers::smbios::recognises(bytes)
+    let table = || readers::smbios::read(bytes).is_ok_and(|read| !read.slots.is_empty());
+    SIZES.contains(&bytes.len()) || hub || !table()
 }
 
 /// The text that bytes are: UTF-8, or UTF-16 with its mark in front, without control characters.
@@ -121,7 +124,8 @@ pub fn line(text: &str) -> What {
         Err(error) if error.nearest().is_some() || looks_like_label(&upper) => return What::Label,
         Err(_) => {}
     }
-    let one_word = !upper.is_empty() && !upper.contains(char::is_whitespace);
+    let of_numbers = |c: char| c.is_ascii_alphanumeric() || "-_./+#".contains(c);
+    let one_word = !upper.is_empty() && upper.chars().all(of_numbers);
     let both = upper.chars().any(|c| c.is_ascii_digit()) && upper.chars().any(|c| c.is_ascii_alphabetic());
     if one_word && both { What::PartNumber } else { What::Unknown }
 }
@@ -171,6 +175,23 @@ mod tests {
         // DSP0134: type, length, handle, two zeros behind the strings; type 127 ends the table.
         let table = [127, 4, 0xFF, 0xFE, 0, 0];
         assert_eq!(bytes(&table), What::Smbios);
+    }
+
+    #[test]
+    fn contents_that_are_cut_short_are_no_table() {
+        // The first bytes of a DDR4 module happen to be a structure of 17 bytes.
+        let mut contents = vec![0u8; 512];
+        contents[..4].copy_from_slice(&[0x23, 0x11, 0x0C, 0x01]);
+        for length in [64, 67, 200, 300, 500] {
+            assert_eq!(bytes(&contents[..length]), What::Spd, "{length} bytes");
+        }
+    }
+
+    #[test]
+    fn lines_of_another_sort_are_no_part_numbers() {
+        assert_eq!(line("root:x:0:0:root:/root:/bin/bash2"), What::Unknown);
+        assert_eq!(line("647647-071"), What::Unknown);
+        assert_eq!(line("HP647647-071-HYE"), What::PartNumber);
     }
 
     #[test]

@@ -5,6 +5,7 @@ mod compare_faults;
 mod drafts;
 mod faults;
 mod files;
+mod machines;
 mod program;
 mod published;
 mod reads;

@@ -275,3 +275,28 @@ fn every_capture_of_spd_contents_is_recognised() {
     }
     assert!(read >= 3, "{read} captures were found");
 }
+
+#[test]
+fn contents_cut_short_are_read_as_far_as_they_go() {
+    let place = Place::new();
+    let whole = std::fs::read_to_string(crate::top().join("captures/spd/ddr4-rdimm-64g-a.hex")).unwrap();
+    for length in [200, 700, 900] {
+        place.write("cut.hex", &whole[..length]);
+        for args in [&["read", "cut.hex", "--json"][..], &["read", "--as", "spd", "cut.hex", "--json"]] {
+            let told = place.run(args);
+            let item = item(&told);
+            assert_eq!(item["input"], "spd", "{length}: {}{}", told.out, told.err);
+            assert_eq!(item["module"]["generation"], "DDR4");
+            assert_eq!(item["module"]["capacity_mib"], 65_536);
+        }
+    }
+}
+
+#[test]
+fn a_text_of_another_sort_is_refused_once() {
+    let place = Place::new();
+    place.write("accounts", "root:x:0:0:root:/root:/bin/sh4\nbin:x:2:2:bin:/bin:/usr/sbin/nologin3\n");
+    let told = place.run(&["read", "accounts"]);
+    assert_eq!(told.code, Some(2));
+    assert_eq!(told.err.matches("can't be read").count(), 1, "{}", told.err);
+}

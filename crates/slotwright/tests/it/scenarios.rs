@@ -1,6 +1,7 @@
 //! Plays `scenarios/*.md`: prose, files and commands with what they print. `UPDATE=1` writes what they print now.
 //!
-//! A block ```` ```toml NAME ```` (or `json`) is a file; a block ```` ```console ```` holds `$ command` lines, each with what it
+//! A block ```` ```toml NAME ```` (or `json`, `text`) is a file; ```` ```copy FROM NAME ```` copies one of the repository's, and
+//! holds words on it; a block ```` ```console ```` holds `$ command` lines, each with what it
 //! prints below it; `[exit N]` ends a command that does not exit with 0.
 
 use crate::program::Place;
@@ -56,8 +57,11 @@ fn play(told: &str) -> String {
             continue;
         };
         let block: Vec<&str> = lines.by_ref().take_while(|l| *l != "```").collect();
-        if let Some(name) = kind.strip_prefix("toml ").or(kind.strip_prefix("json ")) {
+        if let Some(name) = ["toml ", "json ", "text "].iter().find_map(|k| kind.strip_prefix(k)) {
             place.write(name, block.join("\n") + "\n");
+        }
+        if let Some((from, name)) = kind.strip_prefix("copy ").and_then(|k| k.split_once(' ')) {
+            place.write(name, fs::read(crate::top().join(from)).unwrap());
         }
         if kind == "console" {
             for command in block.iter().filter_map(|l| l.strip_prefix("$ ")) {

@@ -203,6 +203,12 @@ impl Heap {
     /// The bytes of a file; `beside` is the folder that a list's own paths start from.
     fn bytes(&mut self, name: &str, bytes: &[u8], kind: Option<As>, beside: &Path) {
         let what = kind.map_or_else(|| recognise::bytes(bytes), |kind| forced(kind, bytes));
+        // Said to be contents or a table, a file may still hold them as hexadecimal text.
+        if let (Some(_), What::Spd | What::Smbios) = (kind, what)
+            && let Some(text) = recognise::text_of(bytes).filter(|text| recognise::hex_bytes(text).is_some())
+        {
+            return self.text(name, &text, kind, beside);
+        }
         match what {
             What::Spd => self.module(InputView::new("spd", name), sources::spd(bytes)),
             What::Smbios => self.machine("smbios", name, sources::smbios(bytes)),
@@ -243,9 +249,13 @@ impl Heap {
 
     /// One label, code or part number a line.
     fn lines(&mut self, name: &str, text: &str) {
+        let told = |l: &&str| !l.is_empty() && !l.starts_with('#');
+        if text.lines().map(str::trim).filter(told).all(|l| recognise::line(l) == What::Unknown) {
+            return self.refuse(UnreadView::unknown(name, text.as_bytes()));
+        }
         self.many = true;
         let lines = text.lines().enumerate().map(|(i, l)| (i + 1, l.trim()));
-        for (number, line) in lines.filter(|(_, l)| !l.is_empty() && !l.starts_with('#')) {
+        for (number, line) in lines.filter(|(_, l)| told(l)) {
             let place = format!("{name}:{number}");
             match recognise::line(line) {
                 What::Label => self.module(InputView::new("label", &place), sources::label(line)),
