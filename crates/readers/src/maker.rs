@@ -40,6 +40,11 @@ pub fn from_bytes(continuations: u8, id: u8) -> Option<MakerId> {
     (bank <= MOST_CONTINUATIONS && number != 0 && number != 0x7F).then_some(MakerId { continuations: bank, id: number })
 }
 
+/// Has a byte the odd parity that JEP106 gives it in bit 7?
+pub fn parity_holds(byte: u8) -> bool {
+    byte.count_ones() % 2 == 1
+}
+
 /// Who made a module, as a code of hexadecimal digits tells it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Coded {

@@ -30,7 +30,7 @@ pub fn read(text: &str) -> Option<LongSerial> {
     let decimal = |i: usize| digits.get(2 * i..2 * i + 2).and_then(|d| d.parse::<u8>().ok());
     let (bank, id) = (byte(0)?, byte(1)?);
     let mut oddities = Vec::new();
-    if [bank, id].iter().any(|b| b.count_ones() % 2 == 0) {
+    if ![bank, id].into_iter().all(maker::parity_holds) {
         let seen = format!("maker id {}: each byte has odd parity in JEP106", digits.get(..4)?);
         oddities.push(Oddity { name: "maker-parity-wrong", offset: Some(0), seen });
     }

@@ -4,7 +4,7 @@ use super::array::{Arrays, Facts};
 use super::machine::note;
 use super::rate::{self, Family};
 use super::structure::{Strings, Structure, handle};
-use super::{identity_of, widths};
+use super::{module_identity, widths};
 use domain::module::{Generation, Kind};
 use domain::quantity::{Capacity, Voltage};
 use domain::reading::{Form, ModuleReading, Oddity};
@@ -115,7 +115,7 @@ impl<'a> Devices<'a> {
         let ranks = s.byte(0x1B).map_or(0, |a| a & 15);
         reading.package_ranks = (1..=8).contains(&ranks).then_some(ranks);
         reading.voltage = voltage(s);
-        identity_of::fill(s, strings, reading, &mut seen.reported);
+        module_identity::fill(s, strings, reading, &mut seen.reported);
         widths_of(s, base, nature, seen);
         rates(s, base, nature, seen);
         seen.health = self.health(s, base, notes);

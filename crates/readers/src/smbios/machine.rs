@@ -3,10 +3,10 @@
 use super::array::Arrays;
 use super::checks;
 use super::device::{self, Devices};
-use super::identity;
 use super::locate::{Front, Located};
 use super::range;
 use super::structure::Structure;
+use super::system;
 use super::walk::Walked;
 use domain::Snapshot;
 use domain::snapshot::Note;
@@ -23,8 +23,8 @@ pub(super) fn fill(walked: &Walked<'_>, located: &Located<'_>, snapshot: &mut Sn
     snapshot.ranges.reserve_exact(structures.iter().filter(|s| matches!(s.kind, 19 | 20)).count());
     for structure in structures.iter() {
         match structure.kind {
-            0..=2 => identity::read(structure, snapshot),
-            4 => snapshot.processors.extend(identity::processor(structure, base, &mut snapshot.notes)),
+            0..=2 => system::read(structure, snapshot),
+            4 => snapshot.processors.extend(system::processor(structure, base, &mut snapshot.notes)),
             16 => snapshot.arrays.push(arrays.one(structure)),
             17 => devices.one(structure, base, &mut snapshot.slots, &mut snapshot.notes),
             19 | 20 => snapshot.ranges.extend(range::read(structure, base, &mut snapshot.notes)),

@@ -1,5 +1,7 @@
-//! The two bytes in which contents store a maker by JEDEC JEP106, with their parity.
+//! The two bytes in which contents store a maker by JEDEC JEP106, with their parity: any two bytes come back as they were,
+//! so nothing is refused here as `crate::maker` refuses what can be no id.
 
+use crate::maker::parity_holds;
 use domain::reading::{Maker, MakerId};
 
 /// An id as SPD contents store it: the count of continuation codes, then the id, each with odd parity in bit 7.
@@ -16,13 +18,13 @@ pub fn stored(bytes: u16) -> Option<Stored> {
         return None;
     }
     let [count, id] = bytes.to_be_bytes();
-    let odd = |byte: u8| byte.count_ones() % 2 == 1;
-    Some(Stored { id: MakerId { continuations: count & 0x7F, id: id & 0x7F }, parity: odd(count) && odd(id) })
+    let parity = parity_holds(count) && parity_holds(id);
+    Some(Stored { id: MakerId { continuations: count & 0x7F, id: id & 0x7F }, parity })
 }
 
 /// Puts an id into the two bytes of SPD contents.
 pub fn store(id: MakerId) -> u16 {
-    let odd = |byte: u8| if byte.count_ones().is_multiple_of(2) { byte | 0x80 } else { byte };
+    let odd = |byte: u8| if parity_holds(byte) { byte } else { byte | 0x80 };
     u16::from_be_bytes([odd(id.continuations & 0x7F), odd(id.id & 0x7F)])
 }
 
