@@ -196,6 +196,10 @@ fn other_names_are_matched_by_place_and_said_to_be() {
     let words: Vec<_> = compared.differences.iter().map(|d| (d.what, d.slots.join(" "))).collect();
     assert_eq!(words, [(What::Missing, "P1-A1".to_string())]);
     assert!(compared.untold.iter().any(|u| u.contains("confirm one by hand")), "{:?}", compared.untold);
+    assert!(!compared.untold.iter().any(|u| u.contains("the board of the plan")), "{:?}", compared.untold);
+    now.slots.pop();
+    let fewer = compare(&Expected::snapshot(&before, &places), &now, &there);
+    assert!(fewer.untold.iter().any(|u| u.contains("12 slots, the report lists 11")), "{:?}", fewer.untold);
 }
 
 #[test]

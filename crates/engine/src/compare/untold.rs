@@ -19,6 +19,12 @@ pub fn untold(expected: &Expected, seen: &Snapshot, pairs: &Pairs, moved: &Moves
         ),
         MatchedBy::Name => {}
     }
+    let (planned, listed) = (expected.slots.len(), seen.memory_slots().count());
+    if pairs.by == MatchedBy::Place && planned != listed {
+        out.push(format!(
+            "whether it is the board of the plan: that has {planned} slots, the report lists {listed}, under other names"
+        ));
+    }
     let held: Vec<&SeenModule> = pairs.seen_of.iter().filter_map(|s| s.and_then(moves::held)).collect();
     let count = |holds: fn(&SeenModule) -> bool| held.iter().filter(|m| holds(m)).count();
     let mut none = |n: usize, what: &str| {
