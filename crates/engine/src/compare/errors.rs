@@ -24,13 +24,27 @@ pub fn differences(expected: &Expected, seen: &Snapshot) -> Vec<Difference> {
             };
             out.push(told(place, slot.and_then(|i| expected.slots[i].at), corrected, uncorrected, &since));
         }
-        let loose = (controller.corrected_unplaced.unwrap_or(0), controller.uncorrected_unplaced.unwrap_or(0));
+        let loose = (
+            unplaced(controller, controller.corrected, controller.corrected_unplaced, |m| m.corrected),
+            unplaced(controller, controller.uncorrected, controller.uncorrected_unplaced, |m| m.uncorrected),
+        );
         if loose != (0, 0) {
             let place = format!("controller {}, no module named", controller.index);
             out.push(told(place, None, loose.0, loose.1, &since));
         }
     }
     out
+}
+
+/// Errors that name no module: those that are counted so, or what the controller's total has beyond its modules.
+fn unplaced(
+    controller: &ErrorController,
+    total: Option<u64>,
+    counted: Option<u64>,
+    of: impl Fn(&ErrorModule) -> Option<u64>,
+) -> u64 {
+    let placed = controller.modules.iter().filter_map(of).fold(0, u64::saturating_add);
+    counted.unwrap_or(0).max(total.unwrap_or(0).saturating_sub(placed))
 }
 
 /// Modules with errors; the ranks of one module together.

@@ -251,3 +251,17 @@ fn controllers_are_left_out_where_the_report_does_not_settle_them() {
     assert_eq!(with(&|at, _| Some(at.channel.into())), places, "a channel each");
     assert_eq!(with(&|_, i| u32::try_from(i % 2).ok()), places, "two controllers of one channel");
 }
+
+#[test]
+fn errors_of_a_controller_that_names_no_module_are_told() {
+    let (before, places) = machine();
+    let mut now = before.clone();
+    let module = ErrorModule { corrected: Some(2), label: Some("P1-A1".into()), ..ErrorModule::default() };
+    let controller = ErrorController { corrected: Some(12), modules: vec![module], ..ErrorController::default() };
+    now.errors = ErrorCounts::Read(vec![controller]);
+    let compared = compare(&Expected::snapshot(&before, &places), &now, &places);
+    let told: Vec<_> = compared.differences.iter().map(|d| (d.place.as_str(), d.seen.as_str())).collect();
+    assert_eq!(told.len(), 2, "{told:?}");
+    assert!(told.contains(&("P1-A1", "2 corrected, 0 uncorrected")), "{told:?}");
+    assert!(told.contains(&("controller 0, no module named", "10 corrected, 0 uncorrected")), "{told:?}");
+}
