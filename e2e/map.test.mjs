@@ -71,6 +71,16 @@ async function inPlace({ browser, base }) {
   assert.ok(await verdict.evaluate((e) => e.stays === true), "the verdict's element was exchanged");
   await page.getByRole("link", { name: /slot main-1-inner, 16 GiB 2Rx8/ }).waitFor();
   assert.ok(new URL(page.url()).search.includes("main-1-inner"), "the address holds the change");
+  // In the last row there is no room below; the form must not hang out of the map.
+  await page.goto(base + PAGES["build-large"]);
+  for (const label of ["front-6-inner", "rear-6-inner", "front-12-inner"]) {
+    await page.getByRole("link", { name: new RegExp(`slot ${label},`) }).click();
+    const [map, act] = [await page.locator("[data-map]").boundingBox(), await page.getByRole("button", { name: "Put it in" }).boundingBox()];
+    assert.ok(act.y >= map.y && act.y + act.height <= map.y + map.height, `${label}: the button is cut off`);
+    assert.ok(act.x >= map.x && act.x + act.width <= map.x + map.width, `${label}: the button is cut off`);
+    await page.keyboard.press("Escape");
+  }
+  await page.goto(base + PAGES.build);
   // Escape leaves a slot as it was.
   await page.getByRole("link", { name: /slot main-2-outer/ }).click();
   await page.getByLabel("Module in main-2-outer").first().fill("8GB");

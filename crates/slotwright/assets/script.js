@@ -134,8 +134,10 @@ function edit(slot, field) {
   ok.textContent = "Put it in";
   form.append(label, input, ok);
   form.style.left = `${Math.max(0, Math.min(box.left - around.left, around.width - 360)) + map.scrollLeft}px`;
-  form.style.top = `${box.bottom - around.top + 4}px`;
   map.append(form);
+  // Below the slot, or above it where the map ends before the form does: what hangs out of the map is cut off.
+  const [below, above] = [box.bottom - around.top + 4, box.top - around.top - form.offsetHeight - 4];
+  form.style.top = `${below + form.offsetHeight <= map.clientHeight ? below : Math.max(0, above)}px`;
   input.focus();
   input.select();
   const leave = () => { form.remove(); slots().find((a) => a.dataset.slot === slot.dataset.slot)?.focus(); };

@@ -46,7 +46,7 @@ pub fn front(need: &Query, objectives: &[ObjectivesView], chosen: &[usize], curr
     });
     let step = |part: u64| Bandwidth::from_mbs(low + (high - low) * part / 3).to_string();
     let legend = vec![
-        (SHAPES[0], format!("{} to {}", step(0), step(1))),
+        (SHAPES[0], format!("bandwidth {} to {}", step(0), step(1))),
         (SHAPES[1], format!("to {}", step(2))),
         (SHAPES[2], format!("to {}", step(3))),
     ];
