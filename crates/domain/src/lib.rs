@@ -5,6 +5,7 @@
 pub mod board;
 pub mod build;
 pub mod catalog;
+pub mod event;
 pub mod finding;
 pub mod fit;
 pub mod module;
@@ -22,6 +23,7 @@ pub mod stock;
 pub use board::{Board, Slot, SlotAddress, SlotIndex};
 pub use build::{Build, Mode};
 pub use catalog::Catalog;
+pub use event::{ErrorEvent, ErrorPlace, Gravity};
 pub use finding::{Finding, Outcome, Place, Severity};
 pub use module::{Generation, Kind, Module, Organisation};
 pub use money::{Currency, Money};

@@ -15,17 +15,23 @@ pub enum Origin {
     Smbios,
     Redfish,
     Edac,
+    /// A UEFI common platform error record.
+    Cper,
+    /// A management controller's system event log (IPMI).
+    Sel,
 }
 
 impl Origin {
     /// All, with the words that reports use.
-    pub const ALL: [(Self, &'static str); 6] = [
+    pub const ALL: [(Self, &'static str); 8] = [
         (Self::Label, "label"),
         (Self::PartNumber, "part-number"),
         (Self::Spd, "spd"),
         (Self::Smbios, "smbios"),
         (Self::Redfish, "redfish"),
         (Self::Edac, "edac"),
+        (Self::Cper, "cper"),
+        (Self::Sel, "sel"),
     ];
     /// Its word.
     pub fn word(self) -> &'static str {

@@ -2,11 +2,13 @@
 //! a part can be read, and none panics, whatever bytes it is given.
 
 mod bins;
+pub mod cper;
 pub mod edac;
 pub mod label;
 pub mod maker;
 pub mod part_number;
 pub mod redfish;
+pub mod sel;
 pub mod serial;
 pub mod smbios;
 pub mod snapshot;

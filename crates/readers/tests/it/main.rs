@@ -1,6 +1,7 @@
 //! Readers against published labels, and their properties.
 
 mod edac_trees;
+mod error_records;
 mod example_table;
 mod label_properties;
 mod labels;
