@@ -54,6 +54,8 @@ pub struct Model {
     pub comes_back: f64,
     /// Tests at most, where that is limited.
     pub most: Option<usize>,
+    /// By test, answer and hypothesis: the probability of the answer while the symptom is there.
+    shows: Vec<Vec<Vec<f64>>>,
 }
 
 /// Most tests and most answers of one that a [`History`] holds.
@@ -120,39 +122,31 @@ pub struct Prospect {
 }
 
 impl Model {
+    /// A question about a symptom that is there all the time.
+    pub fn new(hypotheses: Vec<Hypothesis>, tests: Vec<Test>, stop: Stop) -> Self {
+        let by_answer = |test: &Test, answer: usize| hypotheses.iter().map(|h| shows(test, answer, h)).collect();
+        let shows = tests.iter().map(|t| (0..t.shows.len()).map(|a| by_answer(t, a)).collect()).collect();
+        Self { hypotheses, tests, stop, hides: 0.0, comes_back: 0.0, most: None, shows }
+    }
     /// The belief before any test.
     pub fn start(&self) -> Belief {
         let seen: Vec<f64> = self.hypotheses.iter().map(|h| h.prior).collect();
         let left = self.hypotheses.iter().map(|h| [1.0, if h.faults.len() > 1 { 1.0 } else { 0.0 }]).collect();
         Belief { history: History::default(), done: 0, joint: seen.clone(), seen, left }
     }
-    /// How a hypothesis answers a test while it is there.
-    fn shows(&self, test: &Test, answer: usize, hypothesis: &Hypothesis) -> f64 {
-        let of = |answer: usize, fault: &usize| test.shows[answer].get(*fault).copied().unwrap_or(0.0);
-        match hypothesis.faults.as_slice() {
-            [] => 0.0,
-            [one] => of(answer, one),
-            [a, b, ..] if answer != test.mixed => of(answer, a) * of(answer, b),
-            // Whatever is not one same other answer.
-            [a, b, ..] => {
-                let others = (0..test.shows.len()).filter(|o| *o != test.mixed);
-                1.0 - others.map(|o| of(o, a) * of(o, b)).sum::<f64>()
-            }
-        }
-    }
     /// The belief after an answer; `None` where it can't be.
     pub fn after(&self, belief: &Belief, test: usize, answer: usize) -> Option<Belief> {
-        let next = self.next(belief, test, answer, |test, hypothesis| self.shows(test, answer, hypothesis));
+        let next = self.next(belief, test, answer, |h| self.shows[test][answer][h]);
         (next.mass() > IMPOSSIBLE).then_some(next)
     }
-    fn next(&self, belief: &Belief, test: usize, answer: usize, shows: impl Fn(&Test, &Hypothesis) -> f64) -> Belief {
+    fn next(&self, belief: &Belief, test: usize, answer: usize, shows: impl Fn(usize) -> f64) -> Belief {
         let done = &self.tests[test];
         let stays = if done.starts { 1.0 - self.hides } else { 1.0 };
         let mut next = belief.clone();
         next.history = belief.history.with(test, answer);
         next.done += 1;
         for (h, hypothesis) in self.hypotheses.iter().enumerate() {
-            next.seen[h] *= shows(done, hypothesis) * stays;
+            next.seen[h] *= shows(h) * stays;
             next.left[h] = uncured(done, hypothesis, belief.left[h]);
             next.joint[h] = next.seen[h] * there(&next.left[h]);
         }
@@ -177,7 +171,7 @@ impl Model {
     }
     /// The belief where a test has not made the symptom go, whatever else it showed.
     pub fn whatever_it_shows(&self, belief: &Belief, test: usize) -> Belief {
-        self.next(belief, test, 0, |_, _| 1.0)
+        self.next(belief, test, 0, |_| 1.0)
     }
     /// What it costs to end here, as a share of the belief's mass; `None` where one may not.
     pub fn end(&self, belief: &Belief) -> Option<f64> {
@@ -242,6 +236,31 @@ fn there(left: &[f64; 2]) -> f64 {
     1.0 - (1.0 - left[0]) * (1.0 - left[1])
 }
 
+/// How a hypothesis answers a test while the symptom is there.
+///
+/// Of two faults one may have been cured by this very test, and then the other one answers; what earlier tests cured is
+/// not looked at here, so that the order of tests does not matter.
+fn shows(test: &Test, answer: usize, hypothesis: &Hypothesis) -> f64 {
+    let of = |answer: usize, fault: usize| test.shows[answer].get(fault).copied().unwrap_or(0.0);
+    let cure = |fault: usize| test.cures.get(fault).copied().unwrap_or(0.0);
+    match *hypothesis.faults.as_slice() {
+        [] => 0.0,
+        [one] => of(answer, one),
+        [a, b, ..] => {
+            let same = |o: usize| of(o, a) * of(o, b);
+            let others = || (0..test.shows.len()).filter(|o| *o != test.mixed);
+            let both = if answer == test.mixed { 1.0 - others().map(same).sum::<f64>() } else { same(answer) };
+            let (a_gone, b_gone) = (cure(a), cure(b));
+            let left = 1.0 - a_gone * b_gone;
+            let joint = (1.0 - a_gone) * (1.0 - b_gone) * both
+                + a_gone * (1.0 - b_gone) * of(answer, b)
+                + (1.0 - a_gone) * b_gone * of(answer, a);
+            // Where it cures both for certain, the symptom is never there and the answer never comes.
+            if left > 0.0 { joint / left } else { both }
+        }
+    }
+}
+
 /// By fault: the probability that it is there after a test too.
 fn uncured(test: &Test, hypothesis: &Hypothesis, mut left: [f64; 2]) -> [f64; 2] {
     for (part, fault) in hypothesis.faults.iter().take(2).enumerate() {
@@ -281,14 +300,8 @@ mod tests {
             starts: false,
         };
         let hypothesis = |prior, faults: &[usize], remedy| Hypothesis { prior, faults: faults.to_vec(), remedy };
-        Model {
-            hypotheses: vec![hypothesis(0.5, &[0], 0), hypothesis(0.3, &[1], 1), hypothesis(0.2, &[0, 1], 2)],
-            tests: vec![test([0.9, 0.0]), test([0.0, 0.8])],
-            stop: Stop::Runs { hand_on: 50.0 },
-            hides: 0.0,
-            comes_back: 0.0,
-            most: None,
-        }
+        let all = vec![hypothesis(0.5, &[0], 0), hypothesis(0.3, &[1], 1), hypothesis(0.2, &[0, 1], 2)];
+        Model::new(all, vec![test([0.9, 0.0]), test([0.0, 0.8])], Stop::Runs { hand_on: 50.0 })
     }
 
     #[test]

@@ -73,7 +73,9 @@ fn random(dice: &mut Dice, number: usize) -> Model {
     let tests: Vec<Test> = (0..tests).map(|_| test(dice)).collect();
     let hides = if stop != Stop::Settled && dice.below(3) == 0 { 0.4 * dice.share() } else { 0.0 };
     let most = (dice.below(5) == 0).then_some(2);
-    Model { hypotheses, tests, stop, hides, comes_back: 60.0, most }
+    let mut model = Model::new(hypotheses, tests, stop);
+    (model.hides, model.comes_back, model.most) = (hides, 60.0, most);
+    model
 }
 
 /// One way the machine may be: which hypothesis, and which of its faults are cured by now.
@@ -104,9 +106,8 @@ fn brute(model: &Model, worlds: &[World], done: &[usize]) -> f64 {
     }
     for (t, test) in model.tests.iter().enumerate().filter(|(t, _)| !done.contains(t)) {
         let (gone, stays) = act(model, test, worlds);
-        let (truly, hidden) = (gone.iter().filter(|w| w.1), gone.iter().filter(|w| !w.1));
+        let hidden = gone.iter().filter(|w| !w.1);
         let all: f64 = gone.iter().map(|w| w.0.chance).sum();
-        let _ = truly;
         let mut cost = mass * test.minutes + all * test.minutes_if_gone;
         cost += model.comes_back * hidden.map(|w| w.0.chance).sum::<f64>();
         if let Stop::Verdict { wrong } = model.stop {
@@ -142,6 +143,9 @@ fn act(model: &Model, test: &Test, worlds: &[World]) -> (Gone, Vec<World>) {
                 };
             }
             let next = World { hypothesis: world.hypothesis, cured, chance };
+            if chance == 0.0 {
+                continue;
+            }
             if (0..faults.len()).all(|p| cured[p]) {
                 gone.push((next, true));
             } else {
@@ -159,14 +163,21 @@ fn told(model: &Model, test: &Test, answer: usize, worlds: &[World]) -> Vec<Worl
         let faults = &model.hypotheses[world.hypothesis].faults;
         let pair = |a: usize, b: usize| if a == b { a } else { test.mixed };
         let mut chance = 0.0;
-        for a in 0..test.shows.len() {
-            for b in 0..test.shows.len() {
-                match faults[..] {
-                    [one] if b == 0 && a == answer => chance += test.shows[a][one],
-                    [one, two] if pair(a, b) == answer => chance += test.shows[a][one] * test.shows[b][two],
-                    _ => {}
+        if let [one] = faults[..] {
+            chance = test.shows[answer][one];
+        }
+        if let [one, two] = faults[..] {
+            // Which of the two this very test has cured, given that it has not cured both.
+            let (c, d) = (test.cures[one], test.cures[two]);
+            for a in 0..test.shows.len() {
+                for b in 0..test.shows.len() {
+                    let drawn = test.shows[a][one] * test.shows[b][two];
+                    chance += (1.0 - c) * (1.0 - d) * drawn * f64::from(u8::from(pair(a, b) == answer));
+                    chance += c * (1.0 - d) * drawn * f64::from(u8::from(b == answer));
+                    chance += d * (1.0 - c) * drawn * f64::from(u8::from(a == answer));
                 }
             }
+            chance /= 1.0 - c * d;
         }
         chance
     };
@@ -255,7 +266,7 @@ fn no_way_takes_less_than_halving_needs() {
         let all = tests.len() == (1 << (n - 1)) - 1;
         let stop = Stop::Settled;
         let hypotheses = (0..n).map(fault).collect();
-        let model = Model { hypotheses, tests, stop, hides: 0.0, comes_back: 0.0, most: None };
+        let model = Model::new(hypotheses, tests, stop);
         let (told, _) = Solver::new(&model, usize::MAX).best(&model.start()).unwrap();
         let least = bounds::halving(&shares);
         assert!(told > least - 1e-9 && (!all || told < least + 1e-9), "{n}: {told}, halving {least}");

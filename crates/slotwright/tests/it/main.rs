@@ -9,6 +9,7 @@ mod machines;
 mod program;
 mod published;
 mod reads;
+mod repairs;
 mod scenarios;
 mod shells;
 mod views;
