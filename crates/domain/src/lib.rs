@@ -5,6 +5,7 @@
 pub mod board;
 pub mod build;
 pub mod catalog;
+pub mod fault;
 pub mod finding;
 pub mod fit;
 pub mod module;

@@ -1,8 +1,9 @@
 //! What stands around a symptom on this very board and in this build: neighbours, modules known to be good, free slots.
 
-use super::symptom::{Sign, Symptom};
+use super::symptom::Symptom;
 use crate::judge;
 use domain::board::{SlotAddress, SlotIndex};
+use domain::fault::Sign;
 use domain::quantity::Minutes;
 use domain::{Build, Generation, Kind, Severity};
 

@@ -8,7 +8,6 @@ pub mod ahead;
 mod around;
 pub mod boots;
 pub mod bounds;
-mod cause;
 pub mod kit;
 pub mod model;
 pub mod priors;
@@ -17,8 +16,8 @@ pub mod solve;
 mod symptom;
 
 pub use around::Around;
-pub use cause::{CAUSES, Cause, Remedy};
 pub use model::{Belief, History, Hypothesis, Model, Stop, Test};
 pub use session::{Advice, Aim, Case, Choice, Next, Said, Setting, Step, StepError};
 pub use solve::{Act, Solver};
-pub use symptom::{Sign, Symptom};
+pub use domain::fault::{CAUSES, Cause, Outcome, Remedy, Sign};
+pub use symptom::Symptom;

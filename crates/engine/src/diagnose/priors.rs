@@ -2,9 +2,9 @@
 //!
 //! A Dirichlet of weight 20 around the figures below, plus one count for every outcome of the shop's own.
 
-use super::cause::{CAUSES, Cause, Remedy};
 use super::model::Hypothesis;
-use super::symptom::{Sign, Symptom};
+use super::symptom::Symptom;
+use domain::fault::{CAUSES, Cause, Outcome, Remedy, Sign};
 
 /// How many outcomes of the shop's own weigh as much as the figures here; no source.
 pub const WEIGHT: f64 = 20.0;
@@ -12,14 +12,6 @@ pub const WEIGHT: f64 = 20.0;
 /// than one fault: Sridharan and Liberty, SC 2012, second hand. A fresh build has more ways to go wrong twice.)
 pub const TWO_AT_ONCE: f64 = 0.03;
 const PAIRS: usize = 3;
-
-/// How often a cause was found for a sign.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Outcome {
-    pub sign: Sign,
-    pub cause: Cause,
-    pub count: u32,
-}
 
 /// The default figures of a symptom by cause, in the order of [`Cause::ALL`]; common practice, no source.
 fn defaults(symptom: &Symptom) -> [f64; CAUSES] {

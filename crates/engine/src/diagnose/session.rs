@@ -7,10 +7,11 @@ use super::around::Around;
 use super::boots;
 use super::kit::{self, Deed};
 use super::model::{Belief, IMPOSSIBLE, Model, Stop};
-use super::priors::{self, Outcome};
+use super::priors;
 use super::solve::{Act, Solver};
 use super::symptom::Symptom;
 use domain::Build;
+use domain::fault::Outcome;
 
 /// What for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
@@ -44,7 +45,9 @@ pub const WRONG: f64 = 240.0;
 /// How sure clean starts have to make one.
 pub const SURE: f64 = 0.95;
 /// Histories that are worked out exactly at most; past them the look-ahead of this depth.
-pub const BUDGET: usize = 400_000;
+pub const BUDGET: usize = 150_000;
+/// Other first tests are told where they take so many minutes more at most.
+pub const WITHIN: f64 = 15.0;
 pub const DEPTH: usize = 2;
 
 /// How to ask.
@@ -145,7 +148,8 @@ pub struct Choice {
     pub above: f64,
     /// Histories that were worked out, or 0 for a look-ahead.
     pub histories: usize,
-    /// Every other open test with the expected minutes if it came first, the best first; only where it is exact.
+    /// Other open tests that take little more if they come first ([`WITHIN`]), with the expected minutes, the best first;
+    /// only where it is exact.
     pub others: Vec<(usize, f64)>,
     /// Expected minutes if one ended here; `None` where one can't.
     pub end: f64,
@@ -261,7 +265,7 @@ impl<'a> Case<'a> {
         let mut others: Vec<(usize, f64)> = Vec::new();
         if exact {
             let open = self.model.open(belief).into_iter().filter(|t| *t != test);
-            others = open.filter_map(|t| Some((t, solver.first(belief, t)?))).collect();
+            others = open.filter_map(|t| Some((t, solver.first(belief, t, expected + WITHIN)?))).collect();
             others.sort_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(&b.0)));
         }
         let then = self.then(solver, belief, test);

@@ -1,7 +1,7 @@
 //! The test that makes the expected minutes least, by dynamic programming over histories: exact.
 //!
-//! A history's value is worked out once, whatever the order of its tests. A test is left out as soon as a lower bound of
-//! what it costs reaches the best so far, which changes no value. Where more histories are met than the budget allows,
+//! A history's value is worked out once, whatever the order of its tests. What can't become the best, by a lower bound, is
+//! not worked out to its end, which changes no value. Where more histories are met than the budget allows,
 //! there is no answer, and `ahead` gives one with a bound.
 
 use super::bounds;
@@ -19,62 +19,85 @@ pub enum Act {
     End,
 }
 
+/// What is known of a history: the joint expected minutes, or that they are no less.
+#[derive(Debug, Clone, Copy)]
+struct Known {
+    minutes: f64,
+    act: Act,
+    exact: bool,
+}
+
 /// Solves one model; what it has worked out it keeps.
 #[derive(Debug)]
 pub struct Solver<'m> {
     pub model: &'m Model,
-    /// By history: the joint expected minutes, and what to do.
-    known: HashMap<History, (f64, Act)>,
+    known: HashMap<History, Known>,
     /// Histories at most.
     budget: usize,
-    least: Vec<f64>,
+    cure_minutes: Vec<f64>,
 }
 
 impl<'m> Solver<'m> {
     /// A solver that works out so many histories at most.
     pub fn new(model: &'m Model, budget: usize) -> Self {
-        Self { model, known: HashMap::new(), budget, least: bounds::cure_minutes(model) }
+        Self { model, known: HashMap::new(), budget, cure_minutes: bounds::cure_minutes(model) }
     }
     /// Expected minutes from here, and the best act; `None` past the budget.
     pub fn best(&mut self, belief: &Belief) -> Option<(f64, Act)> {
         let mass = belief.mass();
-        let (joint, act) = self.joint(belief)?;
-        Some((if mass > 0.0 { joint / mass } else { 0.0 }, act))
+        let known = self.joint(belief, f64::INFINITY)?;
+        Some((if mass > 0.0 { known.minutes / mass } else { 0.0 }, known.act))
     }
-    /// Expected minutes if this test comes first; `None` past the budget.
-    pub fn first(&mut self, belief: &Belief, test: usize) -> Option<f64> {
+    /// Expected minutes if this test comes first, where they are less than `most`; `None` past that or past the budget.
+    pub fn first(&mut self, belief: &Belief, test: usize, most: f64) -> Option<f64> {
         let mass = belief.mass();
         let prospect = self.model.prospect(belief, test);
-        let joint = self.of(belief, test, &prospect, f64::INFINITY)?;
-        Some(if mass > 0.0 { joint / mass } else { 0.0 })
+        let joint = self.of(belief, test, &prospect, most * mass)?;
+        Some(if mass > 0.0 { joint / mass } else { 0.0 }).filter(|minutes| *minutes < most)
     }
     /// Histories worked out so far.
     pub fn histories(&self) -> usize {
         self.known.len()
     }
 
-    fn joint(&mut self, belief: &Belief) -> Option<(f64, Act)> {
-        if let Some(known) = self.known.get(&belief.history) {
+    /// Exact where it is less than `most`; else a figure that is no less than `most` and no more than the truth.
+    fn joint(&mut self, belief: &Belief, most: f64) -> Option<Known> {
+        if let Some(known) = self.known.get(&belief.history).filter(|k| k.exact || k.minutes >= most) {
             return Some(*known);
         }
         if self.known.len() >= self.budget {
             return None;
         }
-        let mut best = (self.model.end(belief).unwrap_or(f64::INFINITY), Act::End);
+        let end = self.model.end(belief).unwrap_or(f64::INFINITY);
+        let mut best = (end, Act::End);
+        // The least figure of a test that was left out: no less than `most`, or than the best.
+        let mut left_out = f64::INFINITY;
         if !self.is_settled(belief) {
-            for (_, test, prospect) in self.candidates(belief) {
-                let cost = self.of(belief, test, &prospect, best.0)?;
+            for (at_least, test, prospect) in self.candidates(belief) {
+                let reach = best.0.min(most) + 2.0 * SAME;
+                if at_least > reach {
+                    left_out = left_out.min(at_least);
+                    break;
+                }
+                let cost = self.of(belief, test, &prospect, reach)?;
+                if cost >= reach {
+                    left_out = left_out.min(cost);
+                    continue;
+                }
                 let before = matches!(best.1, Act::Test(t) if test < t);
                 if cost < best.0 - SAME || (before && cost < best.0 + SAME) {
                     best = (cost.min(best.0), Act::Test(test));
                 }
             }
         }
-        if best.0.is_infinite() {
-            best.0 = 0.0;
-        }
-        self.known.insert(belief.history, best);
-        Some(best)
+        let minutes = best.0.min(left_out);
+        let known = match (minutes.is_infinite(), best.0 < most || best.0 <= left_out) {
+            (true, _) => Known { minutes: 0.0, act: Act::End, exact: true },
+            (false, true) => Known { minutes: best.0, act: best.1, exact: true },
+            (false, false) => Known { minutes, act: best.1, exact: false },
+        };
+        self.known.insert(belief.history, known);
+        Some(known)
     }
     /// Nothing left to tell apart.
     fn is_settled(&self, belief: &Belief) -> bool {
@@ -96,16 +119,27 @@ impl<'m> Solver<'m> {
     }
     fn at_least(&self, belief: &Belief, test: usize, prospect: &Prospect) -> f64 {
         let own = prospect.minutes * belief.mass() + self.model.end_gone(test, &prospect.gone);
-        own + prospect.answers.iter().map(|(_, b)| bounds::least(self.model, &self.least, b)).sum::<f64>()
+        own + prospect.answers.iter().map(|(_, b)| self.bound(b)).sum::<f64>()
     }
-    /// What a test costs, or any figure of `most` or more as soon as it can't be less.
+    /// What is known of a belief at least.
+    fn bound(&self, belief: &Belief) -> f64 {
+        let bound = bounds::least(self.model, &self.cure_minutes, belief);
+        self.known.get(&belief.history).map_or(bound, |k| k.minutes.max(bound))
+    }
+    /// What a test costs, exact where it is less than `most`.
     fn of(&mut self, belief: &Belief, test: usize, prospect: &Prospect, most: f64) -> Option<f64> {
-        let mut cost = self.at_least(belief, test, prospect);
-        for (_, next) in &prospect.answers {
-            if cost > most + SAME {
+        let bounds: Vec<f64> = prospect.answers.iter().map(|(_, b)| self.bound(b)).collect();
+        let own = prospect.minutes * belief.mass() + self.model.end_gone(test, &prospect.gone);
+        let mut cost = own + bounds.iter().sum::<f64>();
+        for ((_, next), bound) in prospect.answers.iter().zip(bounds) {
+            if cost >= most {
                 return Some(cost);
             }
-            cost += self.joint(next)?.0 - bounds::least(self.model, &self.least, next);
+            let known = self.joint(next, most - (cost - bound))?;
+            cost += known.minutes - bound;
+            if !known.exact {
+                return Some(cost.max(most));
+            }
         }
         Some(cost)
     }

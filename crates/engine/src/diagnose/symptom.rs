@@ -2,82 +2,8 @@
 
 use crate::compare::{Difference, What};
 use domain::board::SlotIndex;
+use domain::fault::Sign;
 use domain::{Board, Build};
-use std::fmt;
-
-/// What kind of symptom.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Sign {
-    NoBoot,
-    MissingModule,
-    MissingChannel,
-    MissingProcessor,
-    WrongSize,
-    Slow,
-    Correctable,
-    Uncorrectable,
-}
-
-impl Sign {
-    pub const ALL: [Self; 8] = [
-        Self::NoBoot,
-        Self::MissingModule,
-        Self::MissingChannel,
-        Self::MissingProcessor,
-        Self::WrongSize,
-        Self::Slow,
-        Self::Correctable,
-        Self::Uncorrectable,
-    ];
-    /// Its word, stable for scripts.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::NoBoot => "no-boot",
-            Self::MissingModule => "missing-module",
-            Self::MissingChannel => "missing-channel",
-            Self::MissingProcessor => "missing-processor",
-            Self::WrongSize => "wrong-size",
-            Self::Slow => "slow",
-            Self::Correctable => "correctable-errors",
-            Self::Uncorrectable => "uncorrectable-errors",
-        }
-    }
-    /// The sign of a word; the first part of one is enough, and `missing` is a module.
-    pub fn parse(word: &str) -> Option<Self> {
-        let word = word.trim().to_lowercase();
-        match word.as_str() {
-            "missing" => Some(Self::MissingModule),
-            "" => None,
-            _ => {
-                let mut near = Self::ALL.into_iter().filter(|s| s.word().starts_with(&word));
-                near.next().filter(|first| first.word() == word || near.next().is_none())
-            }
-        }
-    }
-    /// What the place does, after "west-1-outer".
-    pub fn shows(self) -> &'static str {
-        match self {
-            Self::NoBoot => "does not start",
-            Self::MissingModule | Self::MissingChannel | Self::MissingProcessor => "is not seen",
-            Self::WrongSize => "shows the wrong size",
-            Self::Slow => "runs too slow",
-            Self::Correctable | Self::Uncorrectable => "has errors",
-        }
-    }
-    /// Errors, that show only after some exercise?
-    pub fn is_errors(self) -> bool {
-        matches!(self, Self::Correctable | Self::Uncorrectable)
-    }
-    /// Of the whole machine?
-    pub fn is_everywhere(self) -> bool {
-        matches!(self, Self::NoBoot | Self::Slow)
-    }
-}
-impl fmt::Display for Sign {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(self.word())
-    }
-}
 
 /// A symptom with its place.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -213,7 +213,7 @@ fn the_best_first_test_costs_what_the_best_way_costs_and_no_other_less() {
         let mut solver = Solver::new(&model, usize::MAX);
         let (best, act) = solver.best(&start).unwrap();
         for test in 0..model.tests.len() {
-            let first = solver.first(&start, test).unwrap();
+            let Some(first) = solver.first(&start, test, f64::INFINITY) else { continue };
             assert!(first > best - 1e-7 || model.stop == Stop::Settled, "instance {number}, test {test}");
             assert!(act != Act::Test(test) || (first - best).abs() < 1e-7, "instance {number}, test {test}");
         }
@@ -244,7 +244,7 @@ fn a_look_ahead_brackets_the_optimum_and_a_deeper_one_is_no_worse() {
 fn past_its_budget_the_solver_says_so() {
     let mut dice = Dice(3);
     let models = (0..90).map(|n| random(&mut dice, n)).filter(|m| m.tests.len() > 4);
-    let refused = models.filter(|m| Solver::new(m, 2).best(&m.start()).is_none()).count();
+    let refused = models.filter(|m| Solver::new(m, 1).best(&m.start()).is_none()).count();
     assert!(refused > 5, "{refused}");
 }
 

@@ -6,8 +6,8 @@ use catalog::Library;
 use domain::board::SlotIndex;
 use domain::{Board, Build, Mode};
 use engine::diagnose::model::Belief;
-use engine::diagnose::session::HAND_ON;
-use engine::diagnose::{Act, Aim, Case, Cause, Setting, Sign, Solver, Symptom, bounds};
+use engine::diagnose::session::{DEPTH, HAND_ON};
+use engine::diagnose::{Act, Aim, Case, Cause, Setting, Sign, Solver, Symptom, ahead, bounds};
 use std::sync::Arc;
 
 /// Random numbers that are the same on every run (splitmix64; Steele, Lea and Flood 2014, from memory).
@@ -71,8 +71,9 @@ impl Truth<'_> {
 /// A way of going about it: the next test, or none to hand it on.
 type Habit = fn(&Case<'_>, &mut Solver<'_>, &Belief) -> Option<usize>;
 
-fn least_minutes(_: &Case<'_>, solver: &mut Solver<'_>, belief: &Belief) -> Option<usize> {
-    match solver.best(belief).expect("these cases are worked out exactly").1 {
+fn least_minutes(case: &Case<'_>, solver: &mut Solver<'_>, belief: &Belief) -> Option<usize> {
+    let act = solver.best(belief).map_or_else(|| ahead::look(&case.model, belief, DEPTH).act, |(_, act)| act);
+    match act {
         Act::Test(test) => Some(test),
         Act::End => None,
     }
@@ -133,10 +134,12 @@ const HABITS: [(&str, Habit); 4] = [
 struct Sum {
     repairs: f64,
     minutes: f64,
-    /// With what risks are worth, and its square, to hold it against what was expected.
+    /// With what risks are worth.
     cost: f64,
+    /// Repairs of cases that were worked out exactly; cost over what was expected, and its square.
+    exact: f64,
+    over: f64,
     square: f64,
-    expected: f64,
     lifted: f64,
     handed_on: f64,
 }
@@ -164,7 +167,6 @@ fn repair(case: &Case<'_>, solver: &mut Solver<'_>, habit: Habit, faults: Vec<us
     sum.repairs += 1.0;
     sum.minutes += minutes;
     sum.cost += cost;
-    sum.square += cost * cost;
 }
 
 /// So many repairs of every sign on one build.
@@ -174,14 +176,14 @@ fn on(build: &Build, sign: Sign, repairs: usize, dice: &mut Dice, sums: &mut [Su
     let case = Case::new(build, &symptom, Setting { aim: Aim::Run, ..Setting::default() }).unwrap();
     let mut solver = case.solver();
     let began = std::time::Instant::now();
-    let (expected, _) = solver.best(&case.model.start()).expect("worked out exactly");
+    let exact = solver.best(&case.model.start()).map(|(expected, _)| expected);
     println!(
-        "{} {sign}: {} modules, {} tests, {} histories, {:.1} min, {:.0} ms",
+        "{} {sign}: {} modules, {} tests, {} histories, {:.1?} min, {:.0} ms",
         build.board.id,
         build.filled().count(),
         case.deeds.len(),
         solver.histories(),
-        expected,
+        exact,
         began.elapsed().as_secs_f64() * 1e3
     );
     for _ in 0..repairs {
@@ -191,8 +193,12 @@ fn on(build: &Build, sign: Sign, repairs: usize, dice: &mut Dice, sums: &mut [Su
         for ((_, habit), sum) in HABITS.iter().zip(sums.iter_mut()) {
             // The same luck for every habit.
             let mut own = Dice(luck);
+            let before = sum.cost;
             repair(&case, &mut solver, *habit, faults.clone(), &mut own, sum);
-            sum.expected += expected;
+            if let Some(expected) = exact {
+                let over = sum.cost - before - expected;
+                (sum.over, sum.square, sum.exact) = (sum.over + over, sum.square + over * over, sum.exact + 1.0);
+            }
         }
         dice.share();
     }
@@ -219,11 +225,12 @@ fn the_tests_that_are_chosen_take_less_than_any_habit() {
         println!("| {name} | {n} | {:.1} | {:.1} | {:.1} |", s.minutes / n, 100.0 * s.lifted / n, 100.0 * s.handed_on / n);
     }
     let ours = sums[0];
-    let mean = ours.cost / ours.repairs;
-    let error = ((ours.square / ours.repairs - mean * mean) / ours.repairs).sqrt();
-    let expected = ours.expected / ours.repairs;
-    println!("with risks: {mean:.2} min, expected {expected:.2}, standard error {error:.2}");
-    assert!((mean - expected).abs() < 4.0 * error, "{mean} is not what was expected, {expected} ± {error}");
+    let over = ours.over / ours.exact;
+    let error = ((ours.square / ours.exact - over * over) / ours.exact).sqrt();
+    println!("{} exact: over what was expected {over:.2} min, standard error {error:.2}", ours.exact);
+    // Two faults at once are simulated as they are, and a little simplified in the model.
+    assert!(over.abs() < 4.0 * error + 0.5, "{over} ± {error} over what was expected");
+    assert!(ours.exact > 0.7 * ours.repairs, "too few were worked out exactly: {}", ours.exact);
     for (s, (name, _)) in sums.iter().zip(&HABITS).skip(1) {
         assert!(ours.cost < s.cost && ours.minutes < s.minutes, "{name} takes less");
     }

@@ -2,8 +2,8 @@
 
 use super::{Deed, answers, by};
 use crate::diagnose::around::Around;
-use crate::diagnose::cause::Cause::{Board, Channel, Configuration, Contact, Firmware, Module, Processor, Seating, Slot};
-use crate::diagnose::symptom::Sign;
+use domain::fault::Cause::{Board, Channel, Configuration, Contact, Firmware, Module, Processor, Seating, Slot};
+use domain::fault::Sign;
 use domain::quantity::Minutes;
 
 /// Something to look at, with nothing cured.

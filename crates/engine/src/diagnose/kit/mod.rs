@@ -7,9 +7,8 @@ mod moving;
 mod parts;
 
 use super::around::Around;
-use super::cause::{CAUSES, Cause};
 use super::model::Test;
-use super::symptom::Sign;
+use domain::fault::{CAUSES, Cause, Sign};
 use domain::quantity::Minutes;
 
 /// By cause, in the order of [`Cause::ALL`].

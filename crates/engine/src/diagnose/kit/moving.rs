@@ -3,8 +3,8 @@
 use super::{Deed, answers, by, gone, stays};
 use crate::diagnose::around::Around;
 use crate::diagnose::bounds;
-use crate::diagnose::cause::Cause::{Board, Channel, Configuration, Contact, Firmware, Module, Processor, Seating, Slot};
-use crate::diagnose::symptom::Sign;
+use domain::fault::Cause::{Board, Channel, Configuration, Contact, Firmware, Module, Processor, Seating, Slot};
+use domain::fault::Sign;
 use domain::quantity::Minutes;
 use domain::board::SlotIndex;
 
