@@ -52,8 +52,7 @@ impl<'a> Around<'a> {
         let grave = wrongs(build);
         let may = |a: SlotIndex, b: SlotIndex| wrongs(&exchanged(build, a, b)) <= grave;
         let same_channel = |s: &SlotIndex| channel(board.slot(*s).address) == channel(at);
-        let mut others: Vec<SlotIndex> =
-            filled.iter().copied().filter(|s| !shows(s) && !same_channel(s)).collect();
+        let mut others: Vec<SlotIndex> = filled.iter().copied().filter(|s| !shows(s) && !same_channel(s)).collect();
         let module = |s: SlotIndex| build.slots[s.at()].as_ref().map(|m| &m.id);
         // The same module first, then the same processor, then the same place in the channel.
         others.sort_by_key(|s| {

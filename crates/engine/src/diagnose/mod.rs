@@ -16,8 +16,8 @@ pub mod solve;
 mod symptom;
 
 pub use around::Around;
+pub use domain::fault::{CAUSES, Cause, Outcome, Remedy, Sign};
 pub use model::{Belief, History, Hypothesis, Model, Stop, Test};
 pub use session::{Advice, Aim, Case, Choice, Next, Said, Setting, Step, StepError};
 pub use solve::{Act, Solver};
-pub use domain::fault::{CAUSES, Cause, Outcome, Remedy, Sign};
 pub use symptom::Symptom;

@@ -2,6 +2,7 @@
 
 mod codes;
 mod compare_faults;
+mod diagnoses;
 mod drafts;
 mod faults;
 mod files;

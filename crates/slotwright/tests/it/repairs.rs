@@ -89,8 +89,16 @@ fn reseat_all(case: &Case<'_>, _: &mut Solver<'_>, belief: &Belief) -> Option<us
     open(
         case,
         belief,
-        &["reseat", "reseat-processor", "fit-spare", "clear-settings", "mend-build", "update-firmware", "new-board",
-            "new-processor"],
+        &[
+            "reseat",
+            "reseat-processor",
+            "fit-spare",
+            "clear-settings",
+            "mend-build",
+            "update-firmware",
+            "new-board",
+            "new-processor",
+        ],
     )
 }
 
@@ -222,7 +230,12 @@ fn the_tests_that_are_chosen_take_less_than_any_habit() {
     println!("| way | repairs | mean minutes | processors lifted per 100 | handed on per 100 |");
     for ((name, _), s) in HABITS.iter().zip(&sums) {
         let n = s.repairs;
-        println!("| {name} | {n} | {:.1} | {:.1} | {:.1} |", s.minutes / n, 100.0 * s.lifted / n, 100.0 * s.handed_on / n);
+        println!(
+            "| {name} | {n} | {:.1} | {:.1} | {:.1} |",
+            s.minutes / n,
+            100.0 * s.lifted / n,
+            100.0 * s.handed_on / n
+        );
     }
     let ours = sums[0];
     let over = ours.over / ours.exact;

@@ -41,8 +41,10 @@ pub fn read_log(around: &Around<'_>) -> Deed {
         ("nothing", "it names neither".to_string()),
     );
     let start = match around.symptom.sign {
-        Sign::NoBoot => "Read the two-digit start code or the service processor's event log; what a code means stands in \
-                         the board's manual.",
+        Sign::NoBoot => {
+            "Read the two-digit start code or the service processor's event log; what a code means stands in \
+                         the board's manual."
+        }
         _ => "Read the service processor's event log and the memory page of the firmware.",
     };
     let how = [

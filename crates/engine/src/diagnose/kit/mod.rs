@@ -62,8 +62,11 @@ fn by(listed: &[(Cause, f64)]) -> ByCause {
     all
 }
 
+/// An answer as it is listed: its word, what is seen, and its probability by cause.
+type Listed<'a> = (&'static str, String, &'a [(Cause, f64)]);
+
 /// Answers: those that are listed, with a slip for other causes, and a last one that takes what is left.
-fn answers(listed: &[(&'static str, String, &[(Cause, f64)])], rest: (&'static str, String)) -> Vec<Answer> {
+fn answers(listed: &[Listed<'_>], rest: (&'static str, String)) -> Vec<Answer> {
     let mut left = [1.0; CAUSES];
     let mut all = Vec::new();
     for (word, text, p) in listed {
@@ -72,12 +75,12 @@ fn answers(listed: &[(&'static str, String, &[(Cause, f64)])], rest: (&'static s
         all.push(Answer { word, text: text.clone(), by_cause });
     }
     // Where the listed ones leave less than nothing, they are brought down to leave a slip.
-    for cause in 0..CAUSES {
+    for (cause, left) in left.iter_mut().enumerate() {
         let most = 1.0 - SLIP;
-        let sum = 1.0 - left[cause];
+        let sum = 1.0 - *left;
         if sum > most {
             all.iter_mut().for_each(|a| a.by_cause[cause] *= most / sum);
-            left[cause] = SLIP;
+            *left = SLIP;
         }
     }
     all.push(Answer { word: rest.0, text: rest.1, by_cause: left });
@@ -149,7 +152,9 @@ fn gone(around: &Around<'_>) -> Option<String> {
     Some(match around.symptom.sign {
         Sign::NoBoot => "the machine starts with all its memory".to_string(),
         Sign::Slow => "the machine runs at the planned rate".to_string(),
-        Sign::Correctable | Sign::Uncorrectable => format!("the exerciser finds no error in {} any more", around.place()),
+        Sign::Correctable | Sign::Uncorrectable => {
+            format!("the exerciser finds no error in {} any more", around.place())
+        }
         _ => format!("{} is seen as planned", around.place()),
     })
 }
@@ -166,7 +171,10 @@ mod tests {
     #[test]
     fn answers_sum_up_to_one_whatever_is_listed() {
         let told = answers(
-            &[("a", String::new(), &[(Cause::Slot, 0.7), (Cause::Board, 1.0)]), ("b", String::new(), &[(Cause::Slot, 0.6)])],
+            &[
+                ("a", String::new(), &[(Cause::Slot, 0.7), (Cause::Board, 1.0)]),
+                ("b", String::new(), &[(Cause::Slot, 0.6)]),
+            ],
             ("c", String::new()),
         );
         for cause in 0..CAUSES {

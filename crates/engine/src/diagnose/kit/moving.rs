@@ -3,10 +3,10 @@
 use super::{Deed, answers, by, gone, stays};
 use crate::diagnose::around::Around;
 use crate::diagnose::bounds;
+use domain::board::SlotIndex;
 use domain::fault::Cause::{Board, Channel, Configuration, Contact, Firmware, Module, Processor, Seating, Slot};
 use domain::fault::Sign;
 use domain::quantity::Minutes;
-use domain::board::SlotIndex;
 
 const WEAR: &str = "small: press straight down on both ends, never at an angle, which gouges the contacts";
 
@@ -116,7 +116,9 @@ pub fn one_module(around: &Around<'_>) -> Option<Deed> {
     let title = format!("Start with one module for {named}");
     let mut deed = blank(around, "one-module", title, 8 + each(around.symptom.slots.len()));
     deed.how = vec![
-        format!("Leave one module for {named}, in the first slot to fill ({first}); take one known to be good if there is."),
+        format!(
+            "Leave one module for {named}, in the first slot to fill ({first}); take one known to be good if there is."
+        ),
         "Keep the others in their order, with the slot that each came from.".to_string(),
     ];
     let seen = match sign {

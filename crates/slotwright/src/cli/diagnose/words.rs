@@ -119,7 +119,8 @@ fn done(view: &DiagnoseView, paint: Paint) -> String {
         .record
         .iter()
         .map(|s| {
-            let then = if s.then.is_empty() { String::new() } else { format!("; then {} {:.0} %", s.then, s.then_percent) };
+            let then =
+                if s.then.is_empty() { String::new() } else { format!("; then {} {:.0} %", s.then, s.then_percent) };
             format!("{}={} ({} min): {}{then}", s.test, s.answer, s.minutes, s.text)
         })
         .collect();

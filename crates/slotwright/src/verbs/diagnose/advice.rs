@@ -1,8 +1,6 @@
 //! From the engine's advice to the view.
 
-use super::view::{
-    AnswerView, BeliefView, DiagnoseView, NextView, OtherView, StepView, SymptomView, VerdictView,
-};
+use super::view::{AnswerView, BeliefView, DiagnoseView, NextView, OtherView, StepView, SymptomView, VerdictView};
 use super::{CANNOT, GONE};
 use engine::diagnose::kit::{self, Deed};
 use engine::diagnose::session::{HAND_ON, SURE, Then};
@@ -225,7 +223,9 @@ fn unless(case: &Case<'_>, choice: &Choice) -> Vec<String> {
 fn cautions(case: &Case<'_>, deed: &Deed) -> Vec<String> {
     let mut all: Vec<&str> = Vec::new();
     if deed.off {
-        all.push("Shut down, pull every power cord, and wait for the standby light to go out before you touch anything.");
+        all.push(
+            "Shut down, pull every power cord, and wait for the standby light to go out before you touch anything.",
+        );
         all.push("Wear the wrist strap. Modules and heat sinks may be hot: let them cool for some minutes.");
     }
     if deed.processor {

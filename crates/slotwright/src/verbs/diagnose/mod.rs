@@ -7,7 +7,7 @@ mod asked;
 mod view;
 
 pub use asked::{Asked, Place};
-pub use view::{AnswerView, BeliefView, DiagnoseView, NextView, OtherView, StepView, SymptomView, VerdictView};
+pub use view::{DiagnoseView, NextView, VerdictView};
 
 use crate::failure::Failure;
 use catalog::Library;

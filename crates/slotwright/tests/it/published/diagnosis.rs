@@ -201,7 +201,8 @@ fn one_of(case: &OneOf) {
     // Beyond that many there are more ways than a short test has time for.
     if n <= 12 {
         let is = |fault: usize, at: usize| f64::from(u8::from(fault == at));
-        let single = |f: usize| test(1.0, vec![(0..n).map(|i| 1.0 - is(i, f)).collect(), (0..n).map(|i| is(i, f)).collect()], n);
+        let single =
+            |f: usize| test(1.0, vec![(0..n).map(|i| 1.0 - is(i, f)).collect(), (0..n).map(|i| is(i, f)).collect()], n);
         let model = Model::new(causes(&vec![1.0 / n as f64; n]), (0..n).map(single).collect(), Stop::Settled);
         near(best(&model).0, case.one_at_a_time, &case.id);
     }
