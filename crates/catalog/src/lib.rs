@@ -25,6 +25,7 @@ pub use read::build::{Resolve, Unread};
 pub use schema::schemas;
 pub use text::Place;
 
+use domain::fault::Outcome;
 use domain::shop::Shop;
 use domain::{Build, Lot, Need};
 
@@ -56,6 +57,15 @@ impl Library {
         let mut task = read::build::Task::new(self, input, resolve);
         let lots = read::stock::stock(&mut reading, &mut task, &input.name, &input.bytes);
         reading.finish(lots.map(|(lots, _)| lots))
+    }
+    /// Reads a shop's own outcomes of diagnosis.
+    ///
+    /// # Errors
+    /// All faults of the file.
+    pub fn outcomes(&self, input: &Input<'_>) -> Result<Vec<Outcome>, CatalogError> {
+        let mut reading = reading::Reading::default();
+        let outcomes = read::outcomes::outcomes(&mut reading, &input.name, &input.bytes);
+        reading.finish(outcomes)
     }
     /// Reads a shop's settings.
     ///

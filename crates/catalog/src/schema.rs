@@ -2,6 +2,7 @@
 
 use crate::shape::board::BoardFile;
 use crate::shape::names::NamesFile;
+use crate::shape::outcomes::OutcomesFile;
 use crate::shape::processor::{ModulesFile, ProcessorFile};
 use crate::shape::shop::ShopFile;
 use crate::shape::task::{BuildFile, NeedFile, StockFile};
@@ -14,6 +15,7 @@ pub fn schemas() -> Vec<(&'static str, String)> {
         ("build", schema::<BuildFile>()),
         ("modules", schema::<ModulesFile>()),
         ("need", schema::<NeedFile>()),
+        ("outcomes", schema::<OutcomesFile>()),
         ("processor", schema::<ProcessorFile>()),
         ("processor-names", schema::<NamesFile>()),
         ("shop", schema::<ShopFile>()),

@@ -6,6 +6,7 @@ pub mod board;
 pub mod build;
 pub mod catalog;
 pub mod event;
+pub mod fault;
 pub mod finding;
 pub mod fit;
 pub mod module;

@@ -2,6 +2,7 @@
 
 pub mod bandwidth;
 pub mod compare;
+pub mod diagnose;
 pub mod draft;
 pub mod interleave;
 pub mod judge;

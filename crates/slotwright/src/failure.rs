@@ -78,6 +78,9 @@ pub enum Failure {
     /// A drafted board never replaces a file, which may hold what a person confirmed.
     #[error("`{path}` is there already")]
     DraftThere { path: String },
+    /// A diagnosis that can't be asked or answered so.
+    #[error("{why}")]
+    Diagnose { why: String, hint: String },
     /// Nothing of what was given can be read.
     #[error("{}", unread(.0))]
     Unread(Vec<UnreadView>),
@@ -124,7 +127,7 @@ impl Failure {
             Self::Count { most, .. } => format!("give a count from 1 to {most}"),
             Self::NoPrices => "give the need file, and --pick for the plan".to_string(),
             Self::Sum(error) => error.hint().to_string(),
-            Self::Machine { hint, .. } => hint.clone(),
+            Self::Machine { hint, .. } | Self::Diagnose { hint, .. } => hint.clone(),
             Self::DraftMissing { options } => format!("give {options}, or run it at a terminal, where it asks"),
             Self::DraftCount { most, .. } => format!("give a count from 1 to {most}"),
             Self::DraftThere { .. } => "name another file, or move that one away".to_string(),

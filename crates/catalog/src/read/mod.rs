@@ -10,6 +10,7 @@ mod mode;
 pub(crate) mod module;
 pub(crate) mod names;
 pub(crate) mod need;
+pub(crate) mod outcomes;
 pub(crate) mod processor;
 mod ruling;
 pub(crate) mod shop;

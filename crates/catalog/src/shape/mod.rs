@@ -3,6 +3,7 @@
 pub(crate) mod board;
 pub(crate) mod chart;
 pub(crate) mod names;
+pub(crate) mod outcomes;
 pub(crate) mod processor;
 pub(crate) mod shop;
 pub(crate) mod task;

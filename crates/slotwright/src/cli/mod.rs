@@ -7,6 +7,7 @@ mod check;
 mod compare;
 mod completions;
 mod demo;
+mod diagnose;
 mod draft;
 mod explain;
 mod judged;
@@ -50,6 +51,7 @@ enum Verb {
     Plan(plan::Args),
     Check(check::Args),
     Compare(compare::Args),
+    Diagnose(Box<diagnose::Args>),
     Boards(boards::Args),
     Sheet(sheet::Args),
     Snapshot(snapshot::Args),
@@ -103,6 +105,7 @@ impl Cli {
             Verb::Snapshot(args) => snapshot::run(args, paint),
             Verb::Sheet(args) => sheet::run(args, &data()?, paint),
             Verb::Compare(args) => compare::run(args, &data()?, paint),
+            Verb::Diagnose(args) => diagnose::run(args, &data()?, paint),
             Verb::Check(args) => check::run(args, &data()?, paint),
             Verb::Boards(args) => boards::run(args, &data()?, paint),
             Verb::Read(args) => read::run(args, paint),

@@ -102,6 +102,29 @@ pub fn compare(library: &Library, plan: &Path, seen: &Path, number: Option<usize
     Ok(CompareView::new(&comparison, &plan.display().to_string(), &seen.display().to_string(), notes))
 }
 
+/// Compares a build with what a machine reports, for diagnosis; with it what reading brought up, in sentences.
+///
+/// # Errors
+/// The report is wrong or holds several machines, or no slot of it can be matched to one of the build.
+pub fn with_build(
+    library: &Library,
+    build: &domain::Build,
+    seen: &Path,
+    node: Option<usize>,
+) -> Result<(Comparison, Vec<String>), Failure> {
+    let now = one(seen, node)?;
+    let (places, notes) = places(&now, library.names());
+    let comparison = compare::compare(&Expected::build(build), &now, &places);
+    if comparison.matched_by == MatchedBy::Nothing {
+        return Err(Failure::Machine {
+            from: seen.display().to_string(),
+            why: "none of its slots is one of the build, by name or by place".to_string(),
+            hint: "is it the same board? `compare` shows the names of both".to_string(),
+        });
+    }
+    Ok((comparison, notes))
+}
+
 /// What a build file plans; `None` where the file is no TOML, and so is a report.
 fn build(library: &Library, plan: &Path) -> Result<Option<Expected>, Failure> {
     if plan.extension().is_none_or(|e| e != "toml") {

@@ -5,6 +5,7 @@ pub mod boards;
 pub mod check;
 pub mod compare;
 pub mod demo;
+pub mod diagnose;
 pub mod draft;
 pub mod drawing;
 pub mod explain;

@@ -28,4 +28,5 @@ fn the_published_schemas_are_fresh() {
     hold::<super::sheet::SheetView>("sheet");
     hold::<super::compare::CompareView>("compare");
     hold::<super::draft::DraftView>("draft");
+    hold::<super::diagnose::DiagnoseView>("diagnose");
 }

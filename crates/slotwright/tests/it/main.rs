@@ -2,6 +2,7 @@
 
 mod codes;
 mod compare_faults;
+mod diagnoses;
 mod drafts;
 mod faults;
 mod files;
@@ -9,6 +10,7 @@ mod machines;
 mod program;
 mod published;
 mod reads;
+mod repairs;
 mod scenarios;
 mod shells;
 mod views;
