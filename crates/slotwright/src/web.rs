@@ -5,6 +5,7 @@
 mod app;
 mod asked;
 mod build;
+mod diagnose;
 mod enter;
 mod field;
 mod guard;

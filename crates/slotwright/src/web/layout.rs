@@ -27,8 +27,14 @@ fn version() -> &'static str {
 }
 
 /// The steps of the way, and what else there is to look at: (name, path).
-const WAY: [(&str, &str); 5] =
-    [("Need", "/need"), ("Plans", "/plans"), ("Build", "/build"), ("Sheets", "/sheets"), ("Compare", "/compare")];
+const WAY: [(&str, &str); 6] = [
+    ("Need", "/need"),
+    ("Plans", "/plans"),
+    ("Build", "/build"),
+    ("Sheets", "/sheets"),
+    ("Compare", "/compare"),
+    ("Diagnose", "/diagnose"),
+];
 const SHELF: [(&str, &str); 4] =
     [("Boards", "/boards"), ("Modules", "/modules"), ("Rules", "/rules"), ("Read", "/read")];
 

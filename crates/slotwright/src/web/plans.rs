@@ -38,6 +38,7 @@ pub fn way(form: &Form, picked: Option<&Query>, build: Option<String>) -> Vec<(&
     if let Some(picked) = picked {
         way.push(("/sheets", picked.text()));
         way.push(("/compare", picked.text()));
+        way.push(("/diagnose", picked.text()));
     }
     way.extend(build.map(|b| ("/build", b)));
     way

@@ -4,7 +4,7 @@ use super::app::App;
 use super::asked::{Answer, Asked};
 use super::layout;
 use super::server::Handler;
-use super::{build, enter, home, need, plans, reference, sheets};
+use super::{build, diagnose, enter, home, need, plans, reference, sheets};
 use axum::http::StatusCode;
 
 /// Every page.
@@ -18,6 +18,7 @@ pub const ALL: &[(&str, Handler)] = &[
     ("/build", build::page),
     ("/sheets", sheets::page),
     ("/sheet/{kind}", sheets::paper),
+    ("/diagnose", diagnose::page),
     ("/reference", reference::page),
 ];
 

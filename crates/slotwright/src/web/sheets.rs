@@ -176,7 +176,7 @@ fn wrong_date(query: &Query) -> Vec<&'static str> {
 /// What the steps of the way carry on from a plan or build.
 pub fn way(query: &Query) -> Vec<(&'static str, String)> {
     if build::Form::is_meant(query) {
-        return ["/build", "/sheets", "/compare"].map(|p| (p, query.text())).to_vec();
+        return ["/build", "/sheets", "/compare", "/diagnose"].map(|p| (p, query.text())).to_vec();
     }
     plans::way(&need::Form::new(query), Some(query), None)
 }

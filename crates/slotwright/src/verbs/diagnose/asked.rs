@@ -6,6 +6,7 @@ use crate::verbs::{compare, nearest, resolve};
 use catalog::{Folder, Input, Library};
 use domain::Build;
 use domain::board::SlotIndex;
+use domain::fault::Outcome;
 use engine::diagnose::{Aim, Setting, Sign, Symptom};
 use std::path::Path;
 
@@ -43,17 +44,24 @@ pub struct Found {
 }
 
 pub fn setting(library: &Library, asked: &Asked<'_>) -> Result<Setting, Failure> {
-    let aim = Aim::parse(asked.aim)
-        .ok_or_else(|| failure(&format!("there is no aim `{}`", asked.aim), "use run or prove"))?;
-    if !(1..=100).contains(&asked.shows_up) {
-        let why = format!("{} of 100 starts can't be", asked.shows_up);
-        return Err(failure(&why, "give how many of 100 starts show it, 1 to 100"));
-    }
     let outcomes = match asked.outcomes {
         None => Vec::new(),
         Some(path) => library.outcomes(&Input::file(&Folder::default(), path)?)?,
     };
-    Ok(Setting { aim, shows: f64::from(asked.shows_up) / 100.0, outcomes, ..Setting::default() })
+    set(asked.aim, asked.shows_up, outcomes)
+}
+
+/// The setting of an aim, how often it shows, and the shop's outcomes.
+///
+/// # Errors
+/// There is no such aim, or no such share.
+pub fn set(aim: &str, shows_up: u8, outcomes: Vec<Outcome>) -> Result<Setting, Failure> {
+    let known = Aim::parse(aim).ok_or_else(|| failure(&format!("there is no aim `{aim}`"), "use run or prove"))?;
+    if !(1..=100).contains(&shows_up) {
+        let why = format!("{shows_up} of 100 starts can't be");
+        return Err(failure(&why, "give how many of 100 starts show it, 1 to 100"));
+    }
+    Ok(Setting { aim: known, shows: f64::from(shows_up) / 100.0, outcomes, ..Setting::default() })
 }
 
 pub fn symptom(library: &Library, asked: &Asked<'_>) -> Result<Found, Failure> {
@@ -66,7 +74,11 @@ pub fn symptom(library: &Library, asked: &Asked<'_>) -> Result<Found, Failure> {
     }
 }
 
-fn by_hand(build: Build, word: &str, at: &[String]) -> Result<Found, Failure> {
+/// A build with a symptom that was entered by hand.
+///
+/// # Errors
+/// There is no such sign, or it can't be there.
+pub fn by_hand(build: Build, word: &str, at: &[String]) -> Result<Found, Failure> {
     let words = || Sign::ALL.iter().map(|s| s.word());
     let sign = Sign::parse(word).ok_or_else(|| {
         let list = words().collect::<Vec<_>>().join(", ");

@@ -7,11 +7,12 @@ mod asked;
 mod view;
 
 pub use asked::{Asked, Place};
-pub use view::{DiagnoseView, NextView, VerdictView};
+pub use view::{BeliefView, DiagnoseView, NextView, VerdictView};
 
 use crate::failure::Failure;
 use catalog::Library;
-use engine::diagnose::{Case, Said, Step};
+use domain::fault::Sign;
+use engine::diagnose::{Case, Said, Setting, Step};
 
 /// Words that say that a test can't be done now, and that the symptom is gone.
 pub const CANNOT: &str = "cant";
@@ -23,13 +24,48 @@ pub const GONE: &str = "gone";
 /// A file is wrong, the symptom has no place in the build, or an answer can't be followed.
 pub fn diagnose(library: &Library, asked: &Asked<'_>) -> Result<DiagnoseView, Failure> {
     let found = asked::symptom(library, asked)?;
-    let setting = asked::setting(library, asked)?;
+    advised(&found, asked::setting(library, asked)?, asked.answers)
+}
+
+/// The same of a build that is at hand, with a symptom entered by hand and without outcomes of the shop.
+///
+/// # Errors
+/// As [`diagnose`], without files.
+pub fn of_build(
+    build: domain::Build,
+    (sign, at): (&str, &[String]),
+    (aim, shows_up): (&str, u8),
+    answers: &[String],
+) -> Result<DiagnoseView, Failure> {
+    let found = asked::by_hand(build, sign, at)?;
+    let setting = asked::set(aim, shows_up, Vec::new())?;
+    advised(&found, setting, answers)
+}
+
+/// Every sign: its word and what is seen.
+pub fn signs() -> [(&'static str, &'static str); 8] {
+    Sign::ALL.map(|sign| {
+        let seen = match sign {
+            Sign::NoBoot => "the machine does not start",
+            Sign::MissingModule => "one module is not seen",
+            Sign::MissingChannel => "all modules of a channel are not seen",
+            Sign::MissingProcessor => "all memory of a processor is not seen",
+            Sign::WrongSize => "a module shows less than it has",
+            Sign::Slow => "the machine runs below the planned rate",
+            Sign::Correctable => "corrected errors are counted",
+            Sign::Uncorrectable => "errors that could not be corrected, or training fails",
+        };
+        (sign.word(), seen)
+    })
+}
+
+fn advised(found: &asked::Found, setting: Setting, answers: &[String]) -> Result<DiagnoseView, Failure> {
     let nowhere = || failure("no filled slot of the build shows it", "name a filled slot with --at");
     let case = Case::new(&found.build, &found.symptom, setting).ok_or_else(nowhere)?;
-    let steps = steps(&case, asked.answers)?;
+    let steps = steps(&case, answers)?;
     let mut solver = case.solver();
     let advice = case.advise(&mut solver, &steps).map_err(|e| failure(&e.to_string(), e.hint()))?;
-    Ok(advice::view(&case, &steps, &advice, found.notes))
+    Ok(advice::view(&case, &steps, &advice, found.notes.clone()))
 }
 
 fn failure(why: &str, hint: &str) -> Failure {

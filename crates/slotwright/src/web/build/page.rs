@@ -29,7 +29,7 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
     }
     let checked = form.check(&data.library);
     let trimmed = form.query.trimmed();
-    let way = vec![("/build", trimmed.text()), ("/sheets", trimmed.text()), ("/compare", trimmed.text())];
+    let way = ["/build", "/sheets", "/compare", "/diagnose"].map(|p| (p, trimmed.text())).to_vec();
     let (body, refused) = match &checked {
         Ok(checked) => (whole(catalog, &board, &form, checked), false),
         Err(wrong) => (faulty(catalog, &board, &form, wrong), true),
@@ -102,6 +102,7 @@ fn whole(catalog: &Catalog, board: &Arc<Board>, form: &Form, checked: &Checked) 
         div.acts {
             a.button href=(form.query.trimmed().to("/sheets")) { "Print its sheets" }
             a.button.lesser href=(form.query.trimmed().to("/compare")) { "Compare with the machine" }
+            (crate::web::diagnose::link(&form.query.trimmed()))
         }
         (judged::file("The build as a file", "build.toml", &form.text(), &form.query.trimmed(), "/build"))
     }
