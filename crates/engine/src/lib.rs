@@ -2,7 +2,9 @@
 
 pub mod bandwidth;
 pub mod compare;
+pub mod currents;
 pub mod draft;
+pub mod errors;
 pub mod interleave;
 pub mod judge;
 pub mod notation;
@@ -13,6 +15,9 @@ pub mod rate;
 pub mod rules;
 pub mod scene;
 pub mod screen;
+pub mod shortfall;
+pub mod spares;
 pub mod usable;
+pub mod workload;
 
 pub use scene::Scene;

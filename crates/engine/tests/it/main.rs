@@ -1,6 +1,8 @@
 //! Properties of the engine as a whole.
 
 mod brute;
+mod errors;
 mod planner;
 mod random;
+mod shortfall;
 mod wide;

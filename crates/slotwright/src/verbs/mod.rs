@@ -7,11 +7,13 @@ pub mod compare;
 pub mod demo;
 pub mod draft;
 pub mod drawing;
+pub mod exercise;
 pub mod explain;
 pub mod explain_sign;
 pub mod findings;
 pub mod in_short;
 pub mod judgement;
+pub mod measure;
 pub mod modules;
 pub mod need;
 pub mod plan;
@@ -20,7 +22,9 @@ pub mod recognise;
 pub mod resolve;
 pub mod sheet;
 pub mod snapshot;
+pub mod spares;
 pub mod summary;
+pub mod watts;
 
 #[cfg(test)]
 mod schemas;

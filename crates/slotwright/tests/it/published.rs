@@ -6,6 +6,8 @@
 mod bandwidth;
 mod charts;
 mod facts;
+mod power;
+mod reliability;
 
 use catalog::Library;
 use domain::{Board, Build, Mode, Module, Processor};
