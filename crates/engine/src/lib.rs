@@ -3,7 +3,9 @@
 pub mod bandwidth;
 pub mod compare;
 pub mod diagnose;
+pub mod currents;
 pub mod draft;
+pub mod errors;
 pub mod interleave;
 pub mod judge;
 pub mod notation;
@@ -14,6 +16,9 @@ pub mod rate;
 pub mod rules;
 pub mod scene;
 pub mod screen;
+pub mod shortfall;
+pub mod spares;
 pub mod usable;
+pub mod workload;
 
 pub use scene::Scene;

@@ -45,6 +45,18 @@ pub enum Failure {
     /// No root folder of that name.
     #[error("there is no folder `{folder}`")]
     NoRoot { folder: String },
+    /// Memory that can't be measured or exercised.
+    #[error(transparent)]
+    Bench(#[from] bench::BenchError),
+    /// A march test that can't be read.
+    #[error("the march test can't be read: {0}")]
+    March(#[from] bench::march::MarchError),
+    /// No exercise of that name.
+    #[error("there is no exercise `{name}`")]
+    NoExercise { name: String, near: Vec<String> },
+    /// A signal that can't be caught, so that nothing could give the memory back.
+    #[error("interrupts can't be caught: {0}")]
+    Signal(String),
     /// No verb of that name.
     #[error("there is no verb `{name}`")]
     NoVerb { name: String, near: Vec<String> },
@@ -119,8 +131,15 @@ impl Failure {
             Self::NoRoot { .. } => {
                 "give the root folder of a file system, or leave --root out for this machine's".to_string()
             }
+            Self::Bench(error) => error.hint(),
+            Self::March(error) => error.hint(),
+            Self::NoExercise { near, .. } if near.is_empty() => "`slotwright exercise --list` lists them".to_string(),
+            Self::Signal(_) => "see which signals this program may catch".to_string(),
             Self::NoVerb { near, .. } if near.is_empty() => "`slotwright help` lists them".to_string(),
-            Self::NoBoard { near, .. } | Self::NoRule { near, .. } | Self::NoVerb { near, .. } => {
+            Self::NoBoard { near, .. }
+            | Self::NoRule { near, .. }
+            | Self::NoVerb { near, .. }
+            | Self::NoExercise { near, .. } => {
                 format!("did you mean {}?", quoted(near))
             }
             Self::NotOffered { offered, .. } => one_of(offered),

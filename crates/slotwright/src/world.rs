@@ -2,11 +2,17 @@
 
 use crate::failure::Failure;
 use catalog::{Folder, Library};
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+use signal_hook::consts::signal::{SIGINT, SIGTERM};
+use signal_hook::flag;
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, BufRead, ErrorKind, IsTerminal, Write};
 use std::panic::{self, AssertUnwindSafe};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
+use std::time::Duration;
 
 /// Nothing to act on.
 pub const CLEAN: u8 = 0;
@@ -62,6 +68,34 @@ pub fn width() -> Option<usize> {
 /// Columns for drawings and running text: as wide as there is room, else 100.
 pub fn columns() -> usize {
     width().unwrap_or(100)
+}
+
+/// A bar for work that takes long, on a terminal only; its positions go to 1000.
+pub fn bar() -> ProgressBar {
+    if !io::stderr().is_terminal() {
+        return ProgressBar::hidden();
+    }
+    let bar = ProgressBar::with_draw_target(Some(1000), ProgressDrawTarget::stderr());
+    if let Ok(style) = ProgressStyle::with_template("{bar:30} {percent} %, {elapsed}, {msg}") {
+        bar.set_style(style);
+    }
+    bar.enable_steady_tick(Duration::from_millis(500));
+    bar
+}
+
+/// A mark that is set where somebody interrupts or ends the program; a second time it ends at once.
+///
+/// # Errors
+/// The signals can't be caught.
+pub fn interrupted() -> Result<Arc<AtomicBool>, Failure> {
+    let mark = Arc::new(AtomicBool::new(false));
+    for signal in [SIGINT, SIGTERM] {
+        // The first of the two looks at the mark before the second sets it.
+        flag::register_conditional_shutdown(signal, 130, Arc::clone(&mark))
+            .and_then(|_| flag::register(signal, Arc::clone(&mark)))
+            .map_err(|e| Failure::Signal(e.to_string()))?;
+    }
+    Ok(mark)
 }
 
 /// Writes to standard output; a reader that has gone away is no fault.

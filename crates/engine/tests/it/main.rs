@@ -2,6 +2,8 @@
 
 mod brute;
 mod diagnosis;
+mod errors;
 mod planner;
 mod random;
+mod shortfall;
 mod wide;

@@ -9,16 +9,20 @@ mod completions;
 mod demo;
 mod diagnose;
 mod draft;
+mod exercise;
 mod explain;
 mod judged;
 mod man;
+mod measure;
 mod paint;
 mod plan;
 mod read;
 mod serve;
 mod sheet;
 mod snapshot;
+mod spares;
 mod table;
+mod watts;
 
 use crate::failure::Failure;
 use crate::world::{self, Colour, Data};
@@ -56,6 +60,10 @@ enum Verb {
     Sheet(sheet::Args),
     Snapshot(snapshot::Args),
     Read(Box<read::Args>),
+    Measure(measure::Args),
+    Exercise(exercise::Args),
+    Spares(spares::Args),
+    Watts(watts::Args),
     Explain(explain::Args),
     Draft(draft::Args),
     Demo(demo::Args),
@@ -109,6 +117,10 @@ impl Cli {
             Verb::Check(args) => check::run(args, &data()?, paint),
             Verb::Boards(args) => boards::run(args, &data()?, paint),
             Verb::Read(args) => read::run(args, paint),
+            Verb::Measure(args) => measure::run(args, &data()?, paint),
+            Verb::Exercise(args) => exercise::run(args, paint),
+            Verb::Spares(args) => spares::run(args, &data()?, paint),
+            Verb::Watts(args) => watts::run(args, &data()?, paint),
             Verb::Explain(args) => explain::run(args, paint),
             Verb::Draft(args) => draft::run(args, &data()?, paint),
             Verb::Demo(args) => demo::run(args, paint),

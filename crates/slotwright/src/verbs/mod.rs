@@ -8,11 +8,13 @@ pub mod demo;
 pub mod diagnose;
 pub mod draft;
 pub mod drawing;
+pub mod exercise;
 pub mod explain;
 pub mod explain_sign;
 pub mod findings;
 pub mod in_short;
 pub mod judgement;
+pub mod measure;
 pub mod modules;
 pub mod need;
 pub mod plan;
@@ -21,7 +23,9 @@ pub mod recognise;
 pub mod resolve;
 pub mod sheet;
 pub mod snapshot;
+pub mod spares;
 pub mod summary;
+pub mod watts;
 
 #[cfg(test)]
 mod schemas;

@@ -12,6 +12,10 @@ pub enum What {
     /// SPD contents, or an SMBIOS table, as hexadecimal text.
     Hex,
     Smbios,
+    /// UEFI error records.
+    Cper,
+    /// A management controller's event log: raw IPMI records.
+    Sel,
     /// JSON of a Redfish service.
     Redfish,
     /// Our own document of a machine.
@@ -31,6 +35,12 @@ const HEX_LEAST: usize = 64;
 pub fn bytes(bytes: &[u8]) -> What {
     if bytes.iter().all(u8::is_ascii_whitespace) {
         return What::Empty;
+    }
+    if readers::cper::recognises(bytes) {
+        return What::Cper;
+    }
+    if readers::sel::recognises(bytes) {
+        return What::Sel;
     }
     if spd(bytes) {
         return What::Spd;
@@ -175,6 +185,11 @@ mod tests {
         // DSP0134: type, length, handle, two zeros behind the strings; type 127 ends the table.
         let table = [127, 4, 0xFF, 0xFE, 0, 0];
         assert_eq!(bytes(&table), What::Smbios);
+        // IPMI 2.0, table 32-1: system event record, event message format 04h, memory sensor.
+        let event = [1, 0, 2, 0, 0, 0, 0x60, 0x20, 0, 4, 0x0C, 0x53, 0x6F, 0x30, 0xFF, 3];
+        assert_eq!(bytes(&event), What::Sel);
+        let record = [&b"CPER\x00\x01\xFF\xFF\xFF\xFF"[..], &[0; 118]].concat();
+        assert_eq!(bytes(&record), What::Cper);
     }
 
     #[test]

@@ -29,4 +29,9 @@ fn the_published_schemas_are_fresh() {
     hold::<super::compare::CompareView>("compare");
     hold::<super::draft::DraftView>("draft");
     hold::<super::diagnose::DiagnoseView>("diagnose");
+    hold::<super::measure::MeasureView>("measure");
+    hold::<super::exercise::ExerciseView>("exercise");
+    hold::<super::exercise::ListView>("exercises");
+    hold::<super::spares::SparesView>("spares");
+    hold::<super::watts::WattsView>("watts");
 }

@@ -42,6 +42,11 @@ pub fn take(folder: Option<PathBuf>) -> Result<Snapshot, Failure> {
     Ok(snapshot)
 }
 
+/// This machine's error counters.
+pub fn counters() -> ErrorCounts {
+    readers::edac::read(&Counters(&Root::new(None)))
+}
+
 /// Did any source say anything?
 pub fn is_empty(snapshot: &Snapshot) -> bool {
     snapshot.origins.is_empty()

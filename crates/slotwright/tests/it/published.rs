@@ -7,6 +7,8 @@ mod bandwidth;
 mod charts;
 mod diagnosis;
 mod facts;
+mod power;
+mod reliability;
 
 use catalog::Library;
 use domain::{Board, Build, Mode, Module, Processor};

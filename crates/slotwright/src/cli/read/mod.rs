@@ -1,5 +1,6 @@
 //! `read [THING...]`: arguments and text.
 
+mod errors;
 mod machine;
 mod module;
 mod tray;
@@ -12,7 +13,8 @@ use crate::failure::Failure;
 use crate::verbs::read::{self, As, ItemView, NoteView, Question, ReadView, SignView, UnreadView};
 use crate::{remote, world};
 
-/// Reads modules and machines: labels, part numbers, SPD contents, SMBIOS tables, Redfish, error counters, lists.
+/// Reads modules and machines: labels, part numbers, SPD contents, SMBIOS tables, Redfish, error counters and
+/// logs, lists.
 ///
 /// It recognises what it is given, screens used modules, and says where each fact comes from.
 // The services' arguments are a group of the same name.
@@ -31,11 +33,19 @@ pub struct Args {
     /// Take the modules for one tray: a line a module and a summary.
     #[arg(long, conflicts_with = "same")]
     tray: bool,
+    /// When corrected errors are too many; read an SMBIOS table together with the log to have its slots named.
+    #[arg(long, value_name = "NAME", value_parser = thresholds())]
+    threshold: Option<String>,
     /// Print the view as JSON.
     #[arg(long)]
     json: bool,
     #[command(flatten)]
     services: remote::Args,
+}
+
+/// The names of thresholds.
+fn thresholds() -> clap::builder::PossibleValuesParser {
+    read::thresholds().into()
 }
 
 /// Reads what was given.
@@ -49,6 +59,7 @@ pub fn run(args: &Args, paint: Paint) -> Result<Reply, Failure> {
         same: args.same,
         tray: args.tray,
         today: read::week_of(world::today()),
+        threshold: read::threshold(args.threshold.as_deref()),
     };
     let view = read::read(&question, &args.services)?;
     let mut reply = Reply::of(&view, args.json, view.has_findings(), || text(&view, paint))?;
@@ -75,6 +86,12 @@ fn text(view: &ReadView, paint: Paint) -> String {
             text.push('\n');
         }
         text.push_str(&machine::whole(item, paint));
+    }
+    for item in view.items.iter().filter(|i| i.errors.is_some()) {
+        if !text.is_empty() {
+            text.push('\n');
+        }
+        text.push_str(&errors::whole(item, paint));
     }
     text.push_str(&section("not read", &unread(&view.unread), paint));
     text

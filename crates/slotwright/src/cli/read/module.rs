@@ -39,6 +39,8 @@ pub fn read_as(input: &str) -> String {
         "smbios" => "SMBIOS tables",
         "redfish" => "Redfish",
         "edac" => "error counters",
+        "cper" => "UEFI error records",
+        "sel" => "event log of the management controller",
         other => other,
     }
     .to_string()

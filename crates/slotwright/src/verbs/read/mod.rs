@@ -1,6 +1,7 @@
 //! `read`: labels, part numbers, SPD contents and machines' reports → modules, snapshots, and what is odd about them.
 
 mod csv_rows;
+mod errors;
 mod folder;
 mod found;
 mod header;
@@ -10,6 +11,7 @@ mod sources;
 mod tray;
 mod view;
 
+pub use errors::{ErrorsView, EventView, SuspectView, threshold, thresholds};
 pub use header::is_header as csv_header;
 pub use module_view::{FactView, ModuleView};
 pub use tray::TrayView;
@@ -32,6 +34,8 @@ pub enum As {
     Smbios,
     Redfish,
     Edac,
+    Cper,
+    Sel,
     Snapshot,
     Csv,
 }
@@ -47,6 +51,8 @@ pub struct Question {
     /// Sum up the modules as one tray.
     pub tray: bool,
     pub today: Today,
+    /// When corrected errors are too many.
+    pub threshold: engine::errors::Setting,
 }
 
 /// The week of a date (ISO 8601).
@@ -76,6 +82,8 @@ enum Content {
     /// Everything that was read of one module, and how many alike a list tells of.
     Module(Vec<Given>, u32),
     Machine(Box<Snapshot>),
+    /// Logged errors.
+    Errors(Vec<domain::ErrorEvent>),
 }
 
 /// Everything that was read, and what could not be.
@@ -212,6 +220,8 @@ impl Heap {
         match what {
             What::Spd => self.module(InputView::new("spd", name), sources::spd(bytes)),
             What::Smbios => self.machine("smbios", name, sources::smbios(bytes)),
+            What::Cper => self.errors("cper", name, sources::cper(bytes)),
+            What::Sel => self.errors("sel", name, sources::sel(bytes)),
             What::Empty => self.refuse(UnreadView::new(name, Some(0), "it is empty", "take the dump again")),
             What::Unknown => self.refuse(UnreadView::unknown(name, bytes)),
             _ => match recognise::text_of(bytes) {
@@ -227,7 +237,7 @@ impl Heap {
             What::Label => self.module(InputView::new("label", name), sources::label(text)),
             What::Code => self.module(InputView::new("label", name), sources::code(text)),
             What::PartNumber => self.module(InputView::new("part-number", name), sources::part_number(text)),
-            What::Hex | What::Spd | What::Smbios => self.hex(name, text, what),
+            What::Hex | What::Spd | What::Smbios | What::Cper | What::Sel => self.hex(name, text, what),
             What::Redfish => self.machines("redfish", name, sources::redfish(text.as_bytes())),
             What::Snapshot => self.machine("snapshot", name, sources::snapshot(text)),
             What::Csv => self.list(name, text, beside),
@@ -240,6 +250,14 @@ impl Heap {
     }
 
     fn hex(&mut self, name: &str, text: &str, what: What) {
+        if let (What::Hex | What::Cper | What::Sel, Ok((bytes, _))) = (what, sources::hex(text)) {
+            let found = if what == What::Hex { recognise::bytes(&bytes) } else { what };
+            match found {
+                What::Cper => return self.errors("cper", name, sources::cper(&bytes)),
+                What::Sel => return self.errors("sel", name, sources::sel(&bytes)),
+                _ => {}
+            }
+        }
         let table = sources::hex(text).ok().map(|(bytes, _)| bytes).filter(|_| what != What::Spd);
         match table.filter(|bytes| what == What::Smbios || recognise::bytes(bytes) == What::Smbios) {
             Some(bytes) => self.machine("smbios", name, sources::smbios(&bytes)),
@@ -293,6 +311,16 @@ impl Heap {
         }
     }
 
+    fn errors(&mut self, input: &'static str, name: &str, read: Result<sources::Errors, sources::Why>) {
+        match read {
+            Ok((events, notes)) => {
+                let notes = notes.into_iter().map(NoteView::words).collect();
+                self.pieces.push(Piece::new(InputView::new(input, name), Content::Errors(events), notes));
+            }
+            Err(why) => self.refuse(why.of(name)),
+        }
+    }
+
     fn services(&mut self, addresses: &[String], services: &remote::Args) -> Result<(), Failure> {
         let options = services.options()?;
         for (address, answer) in remote::fetch(addresses, &options) {
@@ -323,6 +351,8 @@ fn forced(kind: As, bytes: &[u8]) -> What {
         As::Smbios => What::Smbios,
         As::Redfish => What::Redfish,
         As::Edac => What::Unknown,
+        As::Cper => What::Cper,
+        As::Sel => What::Sel,
         As::Snapshot => What::Snapshot,
         As::Csv if binary => What::Unknown,
         As::Csv => What::Csv,

@@ -2,6 +2,7 @@
 
 use super::view::UnreadView;
 use crate::disk;
+use domain::ErrorEvent;
 use domain::ModuleReading;
 use domain::Origin;
 use domain::reading::Oddity;
@@ -148,6 +149,23 @@ pub fn edac(root: &Path) -> Result<Snapshot, Why> {
         return Err(Why { offset: None, why: "it holds no error counters of a memory controller".to_string(), hint });
     }
     Ok(Snapshot { origins: vec![Origin::Edac], errors, ..Snapshot::default() })
+}
+
+/// Logged errors, with notes.
+pub type Errors = (Vec<ErrorEvent>, Vec<String>);
+
+/// UEFI error records.
+pub fn cper(bytes: &[u8]) -> Result<Errors, Why> {
+    let read = readers::cper::read(bytes);
+    let read = read.map_err(|e| Why { offset: Some(0), why: e.to_string(), hint: e.hint().to_string() })?;
+    Ok((read.events, read.notes))
+}
+
+/// A management controller's event log.
+pub fn sel(bytes: &[u8]) -> Result<Errors, Why> {
+    let read = readers::sel::read(bytes);
+    let read = read.map_err(|e| Why { offset: Some(0), why: e.to_string(), hint: e.hint().to_string() })?;
+    Ok((read.events, read.notes))
 }
 
 /// A snapshot as our own document; `None` where it can't be written, which no input brings about.

@@ -60,7 +60,7 @@ pub fn screen(pieces: &[Piece], asked: bool, today: Today) -> Option<TrayView> {
         .enumerate()
         .filter_map(|(i, p)| match &p.content {
             Content::Module(given, _) => Some((i, given.clone())),
-            Content::Machine(_) => None,
+            Content::Machine(_) | Content::Errors(_) => None,
         })
         .unzip();
     if modules.is_empty() || (modules.len() < 2 && !asked) {

@@ -1,9 +1,11 @@
 //! The answer of `read` as plain data.
 
+use super::errors::ErrorsView;
 use super::module_view::ModuleView;
 use super::tray::{self, TrayView};
 use super::{Content, Heap, Piece, Question, found, sources};
-use domain::snapshot::Note;
+use domain::Snapshot;
+use domain::snapshot::{ErrorCounts, Note};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -21,8 +23,8 @@ pub struct ReadView {
 /// One module or machine.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct ItemView {
-    /// What it was read from: `label`, `part-number`, `spd`, `smbios`, `redfish`, `edac` or `snapshot`; with several about
-    /// one module the one that tells most.
+    /// What it was read from: `label`, `part-number`, `spd`, `smbios`, `redfish`, `edac`, `cper`, `sel` or `snapshot`; with several
+    /// about one module the one that tells most.
     pub input: String,
     /// The file, address or text.
     pub from: String,
@@ -31,6 +33,8 @@ pub struct ItemView {
     pub module: Option<ModuleView>,
     /// The snapshot document, as the verb `snapshot` writes it.
     pub snapshot: Option<serde_json::Value>,
+    /// Logged errors, and the modules that they point to.
+    pub errors: Option<ErrorsView>,
     /// How many alike; more than one only in a list.
     pub quantity: u32,
     /// Heaviest first.
@@ -119,7 +123,7 @@ impl UnreadView {
     pub fn unknown(from: &str, bytes: &[u8]) -> Self {
         let start: String = bytes.iter().take(8).map(|b| format!("{b:02X} ")).collect();
         let why = format!(
-            "it is neither label, part number, SPD contents, SMBIOS table, Redfish resource nor snapshot: {} bytes that start {}",
+            "it is neither label, part number, SPD contents, SMBIOS table, Redfish resource, error record nor snapshot: {} bytes that start {}",
             bytes.len(),
             start.trim_end()
         );
@@ -153,7 +157,8 @@ impl ReadView {
     pub fn has_findings(&self) -> bool {
         let items = self.items.iter().flat_map(|i| &i.findings).any(SignView::matters);
         let tray = self.tray.iter().flat_map(|t| &t.together).any(|t| t.finding.matters());
-        items || tray || !self.unread.is_empty()
+        let erring = self.items.iter().filter_map(|i| i.errors.as_ref()).any(|e| !e.suspects.is_empty());
+        items || tray || erring || !self.unread.is_empty()
     }
     /// Was something that was named itself not read?
     pub fn has_unread(&self) -> bool {
@@ -166,12 +171,28 @@ pub fn build(heap: Heap, question: &Question) -> ReadView {
     let tray = tray::screen(&heap.pieces, question.tray || heap.many, question.today);
     let mut unread = heap.unread;
     unread.dedup();
-    let items: Vec<ItemView> = heap.pieces.into_iter().map(|piece| item(piece, question)).collect();
+    let machine = machine(&heap.pieces);
+    let items: Vec<ItemView> = heap.pieces.into_iter().map(|piece| item(piece, question, machine.as_ref())).collect();
     let tray = tray.map(|tray| tray.with(&items));
     ReadView { items, tray, unread }
 }
 
-fn item(piece: Piece, question: &Question) -> ItemView {
+/// The machines among the pieces as one, so that logged errors find their slots; `None` where there is none.
+fn machine(pieces: &[Piece]) -> Option<Snapshot> {
+    let mut all: Option<Snapshot> = None;
+    for piece in pieces {
+        let Content::Machine(snapshot) = &piece.content else { continue };
+        let whole = all.get_or_insert_default();
+        whole.slots.extend(snapshot.slots.iter().cloned());
+        whole.ranges.extend(snapshot.ranges.iter().cloned());
+        if whole.errors == ErrorCounts::NotRead {
+            whole.errors = snapshot.errors.clone();
+        }
+    }
+    all
+}
+
+fn item(piece: Piece, question: &Question, machine: Option<&Snapshot>) -> ItemView {
     let Piece { input, evidence, content, notes } = piece;
     let mut view = ItemView {
         input: input.input,
@@ -179,6 +200,7 @@ fn item(piece: Piece, question: &Question) -> ItemView {
         evidence,
         module: None,
         snapshot: None,
+        errors: None,
         quantity: 1,
         findings: Vec::new(),
         notes,
@@ -195,6 +217,7 @@ fn item(piece: Piece, question: &Question) -> ItemView {
             view.snapshot = sources::document(&snapshot);
             view.machine = Some(snapshot);
         }
+        Content::Errors(events) => view.errors = Some(ErrorsView::new(&events, machine, question.threshold)),
     }
     view
 }

@@ -1,0 +1,111 @@
+//! `measure`, `exercise`, `spares`, `watts` and logged errors as their user meets them.
+
+use crate::program::Place;
+use std::io::Read;
+use std::process::{Command, Stdio};
+use std::time::{Duration, Instant};
+
+#[test]
+fn measuring_gives_every_stream_and_latency_and_holds_it_against_a_build() {
+    let place = Place::new();
+    place.example("build-24x64.toml");
+    let told =
+        place.run(&["measure", "build-24x64.toml", "--size", "4 MiB", "--runs", "2", "--threads", "1", "--json"]);
+    let view = told.json();
+    let pair = &view["tables"][0];
+    for stream in ["read", "write", "copy", "triad"] {
+        let rows: Vec<_> = pair["streams"].as_array().unwrap().iter().filter(|s| s["stream"] == stream).collect();
+        assert!(!rows.is_empty() && rows.iter().all(|s| s["gbs"]["median"].as_f64().unwrap() > 0.0), "{stream}");
+    }
+    assert!(pair["latency_ns"]["median"].as_f64().unwrap() > 0.0);
+    let expected = &view["expected"];
+    assert!(expected["expected_gbs"].as_f64().unwrap() > 100.0);
+    let enough = expected["enough"].as_bool().unwrap();
+    assert_eq!(told.code, Some(i32::from(!enough)));
+    assert_eq!(enough, expected["suggestions"].as_array().unwrap().is_empty());
+    let far = place.run(&["measure", "--size", "500 TiB"]);
+    assert_eq!(far.code, Some(2));
+    assert!(far.err.contains("MiB stay free"), "{}", far.err);
+}
+
+#[test]
+fn exercising_passes_on_good_memory_and_says_what_it_did_not_reach() {
+    let place = Place::new();
+    let told = place.run(&["exercise", "--size", "8 MiB", "--only", "own-place", "--only", "disturbing", "--json"]);
+    let view = told.json();
+    assert_eq!((told.code, view["end"].as_str(), view["errors"].as_u64()), (Some(0), Some("done"), Some(0)));
+    assert_eq!(view["exercises"].as_array().unwrap().len(), 2);
+    assert_eq!(view["moved_bytes"], view["planned_bytes"]);
+    assert!(view["limits"].as_array().unwrap().len() >= 5);
+    let own = place.run(&[
+        "exercise",
+        "--size",
+        "2 MiB",
+        "--march",
+        "{b(w0); u(r0,w1); d(r1,w0)}",
+        "--threads",
+        "1",
+        "--json",
+    ]);
+    assert_eq!(own.json()["exercises"][0]["operations"], 5 * 7);
+    let flushed =
+        place.run(&["exercise", "--size", "2 MiB", "--march", "mats", "--one-pattern", "--flush", "--threads", "1"]);
+    assert_eq!(flushed.code, Some(0), "{}", flushed.err);
+    for (args, words) in [
+        (["exercise", "--march", "u(r0)"], "column 3: reads 0, but nothing was written before"),
+        (["exercise", "--only", "own-plaice"], "did you mean `own-place`?"),
+        (["exercise", "--size", "500 TiB"], "MiB stay free"),
+    ] {
+        let told = place.run(&args);
+        assert!(told.code == Some(2) && told.err.contains(words), "{}", told.err);
+    }
+}
+
+/// Pages of a running program, in KiB.
+fn resident(pid: u32) -> u64 {
+    let status = std::fs::read_to_string(format!("/proc/{pid}/status")).unwrap_or_default();
+    let line = status.lines().find_map(|l| l.strip_prefix("VmRSS:")).unwrap_or("0 kB");
+    line.trim().trim_end_matches("kB").trim().parse().unwrap_or(0)
+}
+
+#[test]
+fn an_interrupt_ends_exercising_with_what_was_found_so_far() {
+    let place = Place::new();
+    let mut command =
+        place.command(&["exercise", "--size", "64 MiB", "--only", "both-ways", "--rounds", "1000000", "--json"]);
+    let mut child = command.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
+    let start = Instant::now();
+    while resident(child.id()) < 64 << 10 && start.elapsed() < Duration::from_secs(60) {
+        std::thread::sleep(Duration::from_millis(50));
+    }
+    let score = std::fs::read_to_string(format!("/proc/{}/oom_score_adj", child.id())).unwrap();
+    assert_eq!(score.trim(), "1000");
+    assert!(Command::new("kill").args(["-INT", &child.id().to_string()]).status().unwrap().success());
+    let mut out = String::new();
+    child.stdout.take().unwrap().read_to_string(&mut out).unwrap();
+    assert_eq!(child.wait().unwrap().code(), Some(0));
+    let view: serde_json::Value = serde_json::from_str(&out).unwrap();
+    assert_eq!((view["end"].as_str(), view["exercised_mib"].as_u64()), (Some("stopped"), Some(64)));
+    assert!(view["moved_bytes"].as_u64() < view["planned_bytes"].as_u64());
+}
+
+#[test]
+fn spares_and_watts_refuse_what_makes_no_sense() {
+    let place = Place::new();
+    place.example("build-24x64.toml");
+    for args in [
+        &["spares"][..],
+        &["spares", "--modules", "0"],
+        &["spares", "--modules", "10", "--yearly", "200"],
+        &["watts", "build-24x64.toml", "--used", "120"],
+        &["spares", "build-24x64.toml", "--modules", "4"],
+    ] {
+        assert_eq!(place.run(args).code, Some(2), "{args:?}");
+    }
+    let hot = place.run(&["watts", "build-24x64.toml", "--temperature", "90", "--json"]).json();
+    let cool = place.run(&["watts", "build-24x64.toml", "--temperature", "80", "--json"]).json();
+    let refresh = |v: &serde_json::Value| v["modules"][0]["refresh_watts"].as_f64().unwrap();
+    // Above 85 °C refresh comes twice as often (JESD79-4); figures are whole mW.
+    assert!((refresh(&hot) - 2.0 * refresh(&cool)).abs() <= 0.001);
+    assert!(hot["working_watts"].as_f64().unwrap() > hot["standing_watts"].as_f64().unwrap());
+}
