@@ -14,6 +14,7 @@ mod explain;
 mod judged;
 mod man;
 mod measure;
+mod modules;
 mod paint;
 mod plan;
 mod read;
@@ -57,6 +58,7 @@ enum Verb {
     Compare(compare::Args),
     Diagnose(Box<diagnose::Args>),
     Boards(boards::Args),
+    Modules(modules::Args),
     Sheet(sheet::Args),
     Snapshot(snapshot::Args),
     Read(Box<read::Args>),
@@ -116,6 +118,7 @@ impl Cli {
             Verb::Diagnose(args) => diagnose::run(args, &data()?, paint),
             Verb::Check(args) => check::run(args, &data()?, paint),
             Verb::Boards(args) => boards::run(args, &data()?, paint),
+            Verb::Modules(args) => modules::run(args, &data()?, paint),
             Verb::Read(args) => read::run(args, paint),
             Verb::Measure(args) => measure::run(args, &data()?, paint),
             Verb::Exercise(args) => exercise::run(args, paint),
