@@ -2,8 +2,8 @@
 
 pub mod bandwidth;
 pub mod compare;
-pub mod diagnose;
 pub mod currents;
+pub mod diagnose;
 pub mod draft;
 pub mod errors;
 pub mod interleave;

@@ -156,7 +156,7 @@ pub fn with_build(
     seen: &Path,
     node: Option<usize>,
 ) -> Result<(Comparison, Vec<String>), Failure> {
-    let now = one(seen, node)?;
+    let now = one(read::machines(seen)?, &seen.display().to_string(), node)?;
     let (places, notes) = places(&now, library.names());
     let comparison = compare::compare(&Expected::build(build), &now, &places);
     if comparison.matched_by == MatchedBy::Nothing {

@@ -44,7 +44,7 @@ pub fn take(folder: Option<PathBuf>) -> Result<Snapshot, Failure> {
 
 /// This machine's error counters.
 pub fn counters() -> ErrorCounts {
-    readers::edac::read(&Counters(&Root::new(None)))
+    readers::edac::read(&Root::new(None).counters())
 }
 
 /// Did any source say anything?

@@ -41,6 +41,7 @@ pub fn page(_: &App, asked: &Asked) -> Answer {
         same: how == "same",
         tray: how == "tray",
         today: read::week_of(world::today()),
+        threshold: read::threshold(None),
     };
     let read = read::read_sent(&texts, &files, &question);
     let kept: &[&str] = if sent { &[] } else { &texts };

@@ -166,7 +166,7 @@ impl Heap {
             .into_iter()
             .filter_map(|piece| match piece.content {
                 Content::Machine(snapshot) => Some(*snapshot),
-                Content::Module(..) => None,
+                Content::Module(..) | Content::Errors(_) => None,
             })
             .collect();
         if !machines.is_empty() {

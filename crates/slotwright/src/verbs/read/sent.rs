@@ -52,7 +52,9 @@ mod tests {
     use engine::screen::Today;
 
     fn question() -> Question {
-        Question { things: Vec::new(), kind: None, same: false, tray: false, today: Today { year: 2026, week: 48 } }
+        let today = Today { year: 2026, week: 48 };
+        let threshold = crate::verbs::read::threshold(None);
+        Question { things: Vec::new(), kind: None, same: false, tray: false, today, threshold }
     }
 
     #[test]
