@@ -64,14 +64,21 @@ pub fn write_board(draft: &BoardDraft) -> String {
     };
     line(&mut text, "kinds", &list(kinds.iter().map(|k| k.name())), seen);
     line(&mut text, "source", &quoted(&draft.source), "put the manual here when you have checked it");
-    for socket in &draft.sockets {
-        text.push_str("\n[[socket]]\n");
-        line(&mut text, "name", &quoted(&socket.name), "");
-        controllers(&mut text, socket);
-    }
+    text.push_str(&sockets_text(&draft.sockets));
     for todo in TODO {
         text.push('\n');
         comment(&mut text, todo);
+    }
+    text
+}
+
+/// The tables of sockets, a blank line before each.
+pub(crate) fn sockets_text(sockets: &[SocketDraft]) -> String {
+    let mut text = String::new();
+    for socket in sockets {
+        text.push_str("\n[[socket]]\n");
+        line(&mut text, "name", &quoted(&socket.name), "");
+        controllers(&mut text, socket);
     }
     text
 }
@@ -153,7 +160,7 @@ fn flat(text: &str) -> String {
 }
 
 /// A basic string of TOML.
-fn quoted(text: &str) -> String {
+pub(crate) fn quoted(text: &str) -> String {
     let mut made = String::from("\"");
     for c in text.chars() {
         match c {

@@ -4,6 +4,7 @@
 
 mod decode;
 mod draft;
+mod edit;
 mod error;
 mod files;
 mod inherit;
@@ -18,6 +19,7 @@ mod text;
 mod tree;
 
 pub use draft::{BoardDraft, SlotDraft, SocketDraft, write_board};
+pub use edit::{Held, Sheet};
 pub use error::{CatalogError, Problem, Report};
 pub use files::{Files, Folder, Input, LONGEST, Nowhere, Shipped};
 pub use library::Library;

@@ -67,6 +67,11 @@ impl Library {
         library.add_names(&mut reading, &input.name, &input.bytes, false);
         reading.finish(Some(library))
     }
+    /// The text of a board's own file, without those that it inherits.
+    pub fn board_text(&self, id: &str) -> Option<String> {
+        let own = self.boards.get(id)?.first()?;
+        Some(String::from_utf8_lossy(&own.bytes).into_owned())
+    }
     /// Reads a board file; its id is the stem of its name. It may inherit boards of this library by name, and files by path.
     ///
     /// # Errors

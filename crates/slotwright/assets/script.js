@@ -13,7 +13,7 @@ for (const button of $$("[data-print]")) {
 // Long work: say that it goes on, and take no second order meanwhile.
 addEventListener("submit", (event) => {
   const form = event.target;
-  if (event.defaultPrevented || form.dataset.busy !== undefined) return;
+  if (event.defaultPrevented || form.dataset.busy !== undefined || event.submitter?.dataset.plain !== undefined) return;
   form.dataset.busy = "";
   const bar = document.createElement("progress");
   bar.setAttribute("aria-label", "working");
@@ -22,19 +22,21 @@ addEventListener("submit", (event) => {
 });
 
 // The build: every change is judged at once; parts of the page are exchanged, the fields stay as they are.
-const PARTS = ["verdict", "map", "figures", "findings", "rate", "regions"];
+const PARTS = ["verdict", "map", "figures", "findings", "rate", "regions", "faults"];
+const isBoth = (form) => form.dataset.live === "both";
 let asking;
 async function judge(form) {
   asking?.abort();
   asking = new AbortController();
-  const query = new URLSearchParams([...new FormData(form)].filter(([, value]) => value.trim() !== ""));
-  const address = `${form.getAttribute("action")}?${query}`;
+  const [both, action, signal] = [isBoth(form), form.getAttribute("action"), asking.signal];
+  const query = new URLSearchParams([...new FormData(form)].filter(([, value]) => both || value.trim() !== ""));
   let page;
   try {
-    const answer = await fetch(address, { signal: asking.signal });
+    const answer = await (both ? fetch(action, { method: "POST", body: query, signal }) : fetch(`${action}?${query}`, { signal }));
     page = new DOMParser().parseFromString(await answer.text(), "text/html");
   } catch (gone) {
-    if (gone.name !== "AbortError") form.submit();
+    // What is typed into a long form stays in it; the next change asks again.
+    if (gone.name !== "AbortError" && !both) form.submit();
     return;
   }
   const held = document.activeElement?.closest?.("[data-slot]")?.dataset.slot;
@@ -50,7 +52,8 @@ async function judge(form) {
     const twin = $$(".top a, .acts a", page).find((a) => a.textContent === link.textContent);
     if (twin) link.href = twin.getAttribute("href");
   }
-  history.replaceState(null, "", address);
+  if (both) align(page);
+  else history.replaceState(null, "", `${action}?${query}`);
   grid();
   if (held) slots().find((a) => a.dataset.slot === held)?.focus();
 }
@@ -69,9 +72,28 @@ function marks(form, page) {
 }
 const live = $("form[data-live]");
 live?.addEventListener("change", (event) => {
-  if (["fill", "into"].includes(event.target.name)) return;
+  if (["fill", "into"].includes(event.target.name) || isBoth(live)) return;
   judge(live);
 });
+// A form with its text beside it: asked after a pause; the side that one types in keeps what is typed.
+let pause;
+live?.addEventListener("input", (event) => {
+  clearTimeout(pause);
+  if (isBoth(live) && event.target.type !== "checkbox") pause = setTimeout(() => judge(live), 700);
+});
+live?.addEventListener("submit", () => clearTimeout(pause));
+function align(page) {
+  for (const side of $$("[data-side]", live)) {
+    const next = $(`[data-side="${side.dataset.side}"]`, page);
+    if (!next) continue;
+    $$("details", side).forEach((open, at) => $$("details", next)[at]?.toggleAttribute("open", open.open));
+    if (!side.contains(document.activeElement)) { side.replaceWith(next); continue; }
+    for (const field of $$("[name]", next)) {
+      const own = $(`[name="${CSS.escape(field.name)}"]`, side);
+      if (own && own !== document.activeElement) own.value = field.value;
+    }
+  }
+}
 
 // The map: one stop of the tab key; arrows move over the board, Enter opens, Escape leaves.
 const slots = () => $$("[data-map] a[data-slot]");

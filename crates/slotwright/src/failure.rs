@@ -78,6 +78,12 @@ pub enum Failure {
     /// A drafted board never replaces a file, which may hold what a person confirmed.
     #[error("`{path}` is there already")]
     DraftThere { path: String },
+    /// A name that no board file can have.
+    #[error("`{name}` is no name for a board")]
+    BoardName { name: String },
+    /// A board of that name, which nobody said may be replaced.
+    #[error("there is a board `{name}` already")]
+    BoardThere { name: String },
     /// Nothing of what was given can be read.
     #[error("{}", unread(.0))]
     Unread(Vec<UnreadView>),
@@ -128,6 +134,10 @@ impl Failure {
             Self::DraftMissing { options } => format!("give {options}, or run it at a terminal, where it asks"),
             Self::DraftCount { most, .. } => format!("give a count from 1 to {most}"),
             Self::DraftThere { .. } => "name another file, or move that one away".to_string(),
+            Self::BoardName { .. } => {
+                "write small letters, digits and dashes, 60 at most, such as `heron-2s8`".to_string()
+            }
+            Self::BoardThere { .. } => "tick that it may be replaced, or choose another name".to_string(),
             Self::NoPlan { shown: 0, .. } => "nothing fits this need".to_string(),
             Self::NoPlan { shown, .. } => {
                 format!("pick from 1 to {shown}, or list the whole front with --all")

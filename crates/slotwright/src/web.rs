@@ -4,18 +4,25 @@
 
 mod app;
 mod asked;
+mod boards;
 mod build;
+mod compare;
 mod enter;
 mod field;
 mod guard;
+mod heading;
 mod home;
 mod judged;
 mod layout;
+mod modules;
 mod need;
 mod plans;
+mod prose;
 mod query;
+mod read;
 mod reference;
 mod routes;
+mod rules;
 mod server;
 mod sheets;
 

@@ -11,6 +11,7 @@ mod draft;
 mod explain;
 mod judged;
 mod man;
+mod modules;
 mod paint;
 mod plan;
 mod read;
@@ -51,6 +52,7 @@ enum Verb {
     Check(check::Args),
     Compare(compare::Args),
     Boards(boards::Args),
+    Modules(modules::Args),
     Sheet(sheet::Args),
     Snapshot(snapshot::Args),
     Read(Box<read::Args>),
@@ -105,6 +107,7 @@ impl Cli {
             Verb::Compare(args) => compare::run(args, &data()?, paint),
             Verb::Check(args) => check::run(args, &data()?, paint),
             Verb::Boards(args) => boards::run(args, &data()?, paint),
+            Verb::Modules(args) => modules::run(args, &data()?, paint),
             Verb::Read(args) => read::run(args, paint),
             Verb::Explain(args) => explain::run(args, paint),
             Verb::Draft(args) => draft::run(args, &data()?, paint),

@@ -1,10 +1,11 @@
 //! `compare`: what was planned and what a machine reports → where they differ, and why that may be.
 
+use super::sent::{self, Sent};
 use super::{read, resolve};
 use crate::failure::Failure;
 use catalog::{Folder, Input, Library};
 use domain::snapshot::Snapshot;
-use domain::{Capacity, ProcessorName};
+use domain::{Board, Build, Capacity, Finding, Outcome, Place, ProcessorName, Severity, SlotIndex};
 use engine::compare::{self, Cause, Comparison, Difference, Expected, MatchedBy, Places, Where};
 use engine::draft::{self, Confidence, DraftSlot};
 use schemars::JsonSchema;
@@ -74,23 +75,66 @@ pub struct CauseView {
 /// # Errors
 /// A file is wrong, a report holds several machines, or no slot of the two can be matched.
 pub fn compare(library: &Library, plan: &Path, seen: &Path, number: Option<usize>) -> Result<CompareView, Failure> {
-    let now = one(seen, number)?;
-    let (places, mut notes) = places(&now, library.names());
+    let names = (plan.display().to_string(), seen.display().to_string());
+    let now = one(read::machines(seen)?, &names.1, number)?;
     let expected = match build(library, plan)? {
         Some(expected) => expected,
-        None => {
-            let before = one(plan, number)?;
-            let (known, _) = self::places(&before, library.names());
-            Expected::snapshot(&before, &known)
-        }
+        None => reported(library, &one(read::machines(plan)?, &names.0, number)?),
     };
-    let comparison = compare::compare(&expected, &now, &places);
+    held(library, &expected, &now, names)
+}
+
+/// Compares a build with a report that was sent; `planned_from` is what the build is called.
+///
+/// # Errors
+/// As [`compare`].
+pub fn compare_build(
+    library: &Library,
+    build: &Build,
+    planned_from: &str,
+    seen: &[Sent<'_>],
+    number: Option<usize>,
+) -> Result<CompareView, Failure> {
+    let names = (planned_from.to_string(), sent::name_of(seen));
+    let now = one(read::machines_sent(seen)?, &names.1, number)?;
+    held(library, &Expected::build(build), &now, names)
+}
+
+/// Compares an earlier report with a later one, both sent.
+///
+/// # Errors
+/// As [`compare`].
+pub fn compare_reports(
+    library: &Library,
+    before: &[Sent<'_>],
+    seen: &[Sent<'_>],
+    number: Option<usize>,
+) -> Result<CompareView, Failure> {
+    let names = (sent::name_of(before), sent::name_of(seen));
+    let now = one(read::machines_sent(seen)?, &names.1, number)?;
+    let expected = reported(library, &one(read::machines_sent(before)?, &names.0, number)?);
+    held(library, &expected, &now, names)
+}
+
+fn reported(library: &Library, before: &Snapshot) -> Expected {
+    let (known, _) = places(before, library.names());
+    Expected::snapshot(before, &known)
+}
+
+fn held(
+    library: &Library,
+    expected: &Expected,
+    now: &Snapshot,
+    (planned_from, seen_from): (String, String),
+) -> Result<CompareView, Failure> {
+    let (places, mut notes) = places(now, library.names());
+    let comparison = compare::compare(expected, now, &places);
     if comparison.matched_by == MatchedBy::Nothing {
         let names = |all: Vec<String>| all.into_iter().take(3).collect::<Vec<_>>().join(", ");
         let ours = names(expected.slots.iter().map(|s| s.name.trim().to_string()).collect());
         let theirs = names(now.memory_slots().map(|s| s.name.trim().to_string()).collect());
         return Err(Failure::Machine {
-            from: seen.display().to_string(),
+            from: seen_from,
             why: format!("none of its slots ({theirs} …) is one of the plan ({ours} …), by name or by place"),
             hint: "is it the same board? `draft` makes a board file with the machine's own names".to_string(),
         });
@@ -99,7 +143,7 @@ pub fn compare(library: &Library, plan: &Path, seen: &Path, number: Option<usize
         Some(place) => format!("{place}: {}", n.what),
         None => n.what.clone(),
     }));
-    Ok(CompareView::new(&comparison, &plan.display().to_string(), &seen.display().to_string(), notes))
+    Ok(CompareView::new(&comparison, &planned_from, &seen_from, notes))
 }
 
 /// What a build file plans; `None` where the file is no TOML, and so is a report.
@@ -113,10 +157,9 @@ fn build(library: &Library, plan: &Path) -> Result<Option<Expected>, Failure> {
     Ok(Some(Expected::build(&build)))
 }
 
-fn one(from: &Path, number: Option<usize>) -> Result<Snapshot, Failure> {
-    let mut machines = read::machines(from)?;
+fn one(mut machines: Vec<Snapshot>, from: &str, number: Option<usize>) -> Result<Snapshot, Failure> {
     let count = machines.len();
-    let failed = |why: String, hint: String| Failure::Machine { from: from.display().to_string(), why, hint };
+    let failed = |why: String, hint: String| Failure::Machine { from: from.to_string(), why, hint };
     match (number, count) {
         (_, 0) => Err(failed("it reports no machine".to_string(), "give a report of one".to_string())),
         (None, 1) => Ok(machines.swap_remove(0)),
@@ -158,6 +201,22 @@ fn places(snapshot: &Snapshot, names: &[ProcessorName]) -> (Places, Vec<String>)
     (places, notes)
 }
 
+/// The differences as findings on the slots of the plan, for the map.
+pub fn marks(view: &CompareView, board: &Board) -> Vec<Finding> {
+    let mark = |difference: &DifferenceView| {
+        let slots: Vec<SlotIndex> = difference.slots.iter().filter_map(|s| board.slot_by_label(s)).collect();
+        (!slots.is_empty()).then(|| Finding {
+            rule: "differs-from-plan",
+            severity: difference.severity(),
+            outcome: Outcome::Unknown,
+            place: Place::Slots(slots),
+            evidence: format!("planned {}, seen {}", difference.planned, difference.seen),
+            advice: String::new(),
+        })
+    };
+    view.differences.iter().filter_map(mark).collect()
+}
+
 impl CompareView {
     /// A comparison as plain data.
     pub fn new(comparison: &Comparison, planned_from: &str, seen_from: &str, notes: Vec<String>) -> Self {
@@ -185,6 +244,15 @@ impl CompareView {
 }
 
 impl DifferenceView {
+    /// How it is marked on a map: what is gone weighs most, another part of the same sort least.
+    pub fn severity(&self) -> Severity {
+        match self.what.as_str() {
+            "slower" => Severity::Slower,
+            "missing" | "disabled" | "socket-gone" | "controller-gone" | "channel-gone" | "processor-missing"
+            | "smaller" | "errors" => Severity::Wrong,
+            _ => Severity::Note,
+        }
+    }
     fn new(difference: &Difference) -> Self {
         let at: Option<Where> = difference.at;
         Self {

@@ -70,6 +70,10 @@ impl<'a> Map<'a> {
             prefix: "map".to_string(),
         }
     }
+    /// A build with other findings on its slots, such as where a machine differs from it.
+    pub fn marked(build: &'a Build, findings: &'a [Finding]) -> Self {
+        Self { findings, ..Self::ordered(build, &[]) }
+    }
     fn input(&self) -> MapInput<'_> {
         MapInput {
             install: &self.install,

@@ -1,6 +1,7 @@
 //! The verbs: input → view, plain data that every face shows with the same field names.
 
 pub mod board_facts;
+pub mod board_file;
 pub mod boards;
 pub mod check;
 pub mod compare;
@@ -18,6 +19,7 @@ pub mod plan;
 pub mod read;
 pub mod recognise;
 pub mod resolve;
+pub mod sent;
 pub mod sheet;
 pub mod snapshot;
 pub mod summary;

@@ -20,6 +20,7 @@ fn the_published_schemas_are_fresh() {
     hold::<super::judgement::JudgementView>("check");
     hold::<super::boards::BoardListView>("boards");
     hold::<super::boards::BoardView>("board");
+    hold::<super::modules::ModuleListView>("modules");
     hold::<super::explain::RuleListView>("rules");
     hold::<super::explain::RuleView>("rule");
     hold::<super::explain_sign::SignPageView>("sign");

@@ -26,6 +26,7 @@ pub struct App {
     /// Is the reference page of the load trial offered?
     pub reference: bool,
     kept: Mutex<VecDeque<Kept>>,
+    saves: Mutex<()>,
     turns: Turns,
 }
 
@@ -62,6 +63,7 @@ impl App {
             guard,
             reference,
             kept: Mutex::default(),
+            saves: Mutex::default(),
             turns: Turns { free: Mutex::new(cores), given_back: Condvar::new() },
         }
     }
@@ -78,6 +80,11 @@ impl App {
         *self.data.write().unwrap_or_else(PoisonError::into_inner) = data;
         lock(&self.kept).clear();
         Ok(())
+    }
+    /// Saves something in the shop's folder, one at a time, so that what is looked at is what is written over.
+    pub fn saving<T>(&self, save: impl FnOnce() -> T) -> T {
+        let _turn = lock(&self.saves);
+        save()
     }
     /// Searches a need, or takes it from those that were searched lately. `text` is all that the need was read from.
     pub fn search(&self, text: &str, need: Need) -> Timed {

@@ -4,7 +4,7 @@ use super::query::Query;
 use crate::verbs::findings::FindingView;
 use crate::verbs::in_short;
 use crate::verbs::judgement::{JudgementView, SlotView};
-use domain::{Capacity, SlotIndex};
+use domain::{Board, Capacity, SlotIndex};
 use draw::Drawing;
 use maud::{Markup, PreEscaped, html};
 
@@ -43,6 +43,8 @@ pub fn mark(severity: &str) -> Markup {
         "slower" => "S",
         "unproven" => "U",
         "note" => "N",
+        "reject" => "R",
+        "suspect" => "Q",
         _ => "✓",
     };
     html! { span class={ "mark is-" (severity) } aria-hidden="true" { (letter) } }
@@ -165,10 +167,23 @@ pub fn anchor(label: &str) -> String {
 
 /// The map, its slots leading to their rows of the table below.
 pub fn map(drawing: &Drawing, view: &JudgementView) -> Markup {
-    let link = |slot: SlotIndex| view.slots.get(slot.at()).map(|s| format!("#{}", anchor(&s.label)));
+    linked(drawing, &|slot| view.slots.get(slot.at()).map(|s| format!("#{}", anchor(&s.label))))
+}
+
+/// The map of a board alone, its slots leading to their rows.
+pub fn board_map(drawing: &Drawing, board: &Board) -> Markup {
+    linked(drawing, &|slot| Some(format!("#{}", anchor(&board.slot(slot).label))))
+}
+
+/// The same where the page has no rows to lead to.
+pub fn still_map(drawing: &Drawing) -> Markup {
+    linked(drawing, &|_| None)
+}
+
+fn linked(drawing: &Drawing, link: &dyn Fn(SlotIndex) -> Option<String>) -> Markup {
     html! {
         section #map aria-label="Slot map" {
-            div.map data-map="" { (PreEscaped(draw::svg::embedded(drawing, &link))) }
+            div.map data-map="" { (PreEscaped(draw::svg::embedded(drawing, link))) }
         }
     }
 }

@@ -4,7 +4,7 @@ use super::app::App;
 use super::asked::{Answer, Asked};
 use super::layout;
 use super::server::Handler;
-use super::{build, enter, home, need, plans, reference, sheets};
+use super::{boards, build, compare, enter, home, modules, need, plans, read, reference, rules, sheets};
 use axum::http::StatusCode;
 
 /// Every page.
@@ -18,6 +18,16 @@ pub const ALL: &[(&str, Handler)] = &[
     ("/build", build::page),
     ("/sheets", sheets::page),
     ("/sheet/{kind}", sheets::paper),
+    ("/boards", boards::list::page),
+    ("/boards/new", boards::edit::new),
+    ("/boards/draft", boards::draft::page),
+    ("/boards/{id}/edit", boards::edit::edit),
+    ("/boards/{id}", boards::one::page),
+    ("/compare", compare::page),
+    ("/modules", modules::page),
+    ("/read", read::page),
+    ("/rules", rules::list),
+    ("/rules/{name}", rules::one),
     ("/reference", reference::page),
 ];
 

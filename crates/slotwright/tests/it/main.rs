@@ -6,6 +6,7 @@ mod drafts;
 mod faults;
 mod files;
 mod machines;
+mod pages;
 mod program;
 mod published;
 mod reads;

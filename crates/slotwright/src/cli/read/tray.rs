@@ -27,30 +27,12 @@ fn row(tray: &TrayView, place: usize, item: &ItemView) -> Vec<String> {
     vec![
         (place + 1).to_string(),
         item.from.clone(),
-        format!("{times}{}", short(&module)),
+        format!("{times}{}", module.short()),
         module.part_number.unwrap_or_default().trim().to_string(),
         module.serial.unwrap_or_default(),
         module.made.map_or_else(String::new, |m| format!("{} week {}", m.year, m.week)),
         tray.heaviest(place, item).filter(|w| w != "note").unwrap_or_else(|| "-".to_string()),
     ]
-}
-
-/// `64 GiB 2Rx4 RDIMM 2933`.
-fn short(module: &ModuleView) -> String {
-    let mut words = Vec::new();
-    words.extend(module.capacity_mib.map(|c| Capacity::from_mib(c).to_string()));
-    if let (Some(ranks), Some(width)) = (module.package_ranks, module.device_width) {
-        let stack = match (module.stack_height, module.dual_die) {
-            (Some(high @ 2..), _) => format!("S{high}"),
-            (_, Some(true)) => "D".to_string(),
-            _ => String::new(),
-        };
-        words.push(format!("{ranks}{stack}Rx{width}"));
-    }
-    words.extend(module.generation.clone());
-    words.extend(module.kind.clone());
-    words.extend(module.data_rate_mts.map(|r| r.to_string()));
-    if words.is_empty() { "unknown".to_string() } else { words.join(" ") }
 }
 
 fn found(tray: &TrayView, items: &Items<'_>, paint: Paint) -> String {
@@ -86,7 +68,7 @@ fn sums(tray: &TrayView) -> String {
                 data_rate_mts: g.data_rate_mts,
                 ..ModuleView::default()
             };
-            format!("{} × {}", g.modules, short(&module))
+            format!("{} × {}", g.modules, module.short())
         })
         .collect();
     let mut rows = vec![("modules", format!("{}, {}", tray.modules, Capacity::from_mib(tray.capacity_mib)))];

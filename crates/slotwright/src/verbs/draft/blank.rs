@@ -56,6 +56,13 @@ pub fn board(
     }
 }
 
+/// The same where all counts are known, each taken into its range.
+pub fn of(sockets: usize, controllers: usize, channels: usize, slots: usize, catalog: &Catalog) -> BoardDraft {
+    let within = |count: usize, most: usize| count.clamp(1, most);
+    let [sockets, controllers, channels] = [sockets, controllers, channels].map(|n| within(n, MOST));
+    blank(sockets, controllers, channels, within(slots, MOST_SLOTS), None, catalog)
+}
+
 /// An answer that is a count in range; asks again up to three times.
 fn answer(question: &str, most: usize, ask: &mut dyn FnMut(&str) -> Option<String>) -> Option<usize> {
     for _ in 0..3 {

@@ -1,11 +1,13 @@
 //! `draft`: a machine's report → sockets, channels and slots of its board, what is sure of it, and a board file to finish.
 
 pub mod blank;
-mod file;
+pub mod confirm;
+pub(in crate::verbs) mod file;
 
 use super::read;
 use crate::failure::Failure;
-use catalog::Library;
+use crate::verbs::sent::{self, Sent};
+use catalog::{BoardDraft, Library};
 use domain::Snapshot;
 use engine::draft::{self, Draft};
 use schemars::JsonSchema;
@@ -68,6 +70,8 @@ pub struct Drafted {
     pub view: DraftView,
     /// The board file's text.
     pub board: String,
+    /// What it was written from.
+    pub known: BoardDraft,
 }
 
 /// Drafts the board of the machine of that number (from 1) in a report.
@@ -75,8 +79,18 @@ pub struct Drafted {
 /// # Errors
 /// The report can't be read, or holds no machine of that number.
 pub fn draft(from: &Path, number: usize, library: &Library) -> Result<Drafted, Failure> {
-    let machines = read::machines(from)?;
-    let name = from.display().to_string();
+    chosen(read::machines(from)?, from.display().to_string(), number, library)
+}
+
+/// The same from files that were sent.
+///
+/// # Errors
+/// As [`draft`].
+pub fn draft_sent(files: &[Sent<'_>], number: usize, library: &Library) -> Result<Drafted, Failure> {
+    chosen(read::machines_sent(files)?, sent::name_of(files), number, library)
+}
+
+fn chosen(machines: Vec<Snapshot>, name: String, number: usize, library: &Library) -> Result<Drafted, Failure> {
     let count = machines.len();
     let snapshot = number.checked_sub(1).and_then(|at| machines.into_iter().nth(at));
     let Some(snapshot) = snapshot else {
@@ -101,7 +115,8 @@ pub fn draft(from: &Path, number: usize, library: &Library) -> Result<Drafted, F
              names one"
         ));
     }
-    Ok(Drafted { view, board: catalog::write_board(&board) })
+    let text = catalog::write_board(&board);
+    Ok(Drafted { view, board: text, known: board })
 }
 
 fn view(drafted: &Draft, snapshot: &Snapshot, library: &Library, from: String) -> DraftView {

@@ -1,15 +1,14 @@
 //! A list of modules as CSV: a row becomes what it says of one module, a bad row a note with line and column.
 
 use super::super::recognise::{self, What};
+use super::beside::Beside;
 use super::header::{self, Column};
 use super::sources::{self, Told, Why};
 use super::view::{InputView, NoteView, UnreadView};
 use super::{Content, Heap, Piece};
-use crate::disk;
 use domain::reading::{Made, Maker};
 use domain::{Capacity, ModuleReading};
 use engine::screen::{Evidence, Given};
-use std::path::Path;
 
 /// Largest quantity of one row; above, a price or a serial stands in the wrong column.
 const QUANTITY_MOST: u32 = 100_000;
@@ -25,7 +24,7 @@ type Heads = Vec<Option<Column>>;
 
 impl Heap {
     /// Reads every row that can be read.
-    pub(super) fn list(&mut self, name: &str, text: &str, beside: &Path) {
+    pub(super) fn list(&mut self, name: &str, text: &str, beside: Beside<'_>) {
         self.many = true;
         let text = skip_comments(text);
         let first = text.1.lines().next().unwrap_or_default();
@@ -59,7 +58,7 @@ impl Heap {
         }
     }
 
-    fn row(&mut self, place: &str, heads: &Heads, row: &csv::StringRecord, beside: &Path) {
+    fn row(&mut self, place: &str, heads: &Heads, row: &csv::StringRecord, beside: Beside<'_>) {
         let cell = |column: Column| {
             let cells = heads.iter().zip(row).filter(|(head, _)| **head == Some(column)).map(|(_, c)| c.trim());
             cells.into_iter().find(|c| !c.is_empty())
@@ -80,7 +79,7 @@ impl Heap {
             keep(Column::Code, sources::code(text));
         }
         if let Some(text) = cell(Column::Spd) {
-            self.taken.insert(beside.join(text));
+            self.taken.insert(beside.mark(text));
             keep(Column::Spd, spd(text, beside));
         }
         let (written, mut wrong) = written(&cell);
@@ -129,10 +128,9 @@ fn skip_comments(text: &str) -> (usize, &str) {
 }
 
 /// A dump: the path of a file beside the list, or the bytes as hexadecimal text.
-fn spd(text: &str, beside: &Path) -> Result<Told, Why> {
-    let path = beside.join(text);
-    if path.is_file() {
-        let bytes = disk::bytes(&path).map_err(|e| Why {
+fn spd(text: &str, beside: Beside<'_>) -> Result<Told, Why> {
+    if let Some(bytes) = beside.bytes(text) {
+        let bytes = bytes.map_err(|e| Why {
             offset: None,
             why: format!("`{text}`: {e}"),
             hint: "check that you may read it".to_string(),

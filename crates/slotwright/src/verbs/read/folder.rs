@@ -1,7 +1,9 @@
 //! Folders: a saved Redfish tree, the kernel's tables or counters, or files of any kind.
 
 use super::super::recognise::{self, What};
+use super::super::sent::own_path;
 use super::super::snapshot;
+use super::beside::Beside;
 use super::view::{NoteView, UnreadView};
 use super::{As, Heap, sources};
 use crate::disk;
@@ -74,7 +76,7 @@ impl Heap {
             let before = self.unread.len();
             let file = path.display().to_string();
             match disk::bytes(path) {
-                Ok(bytes) => self.bytes(&file, &bytes, kind, path.parent().unwrap_or(Path::new("."))),
+                Ok(bytes) => self.bytes(&file, &bytes, kind, Beside::Folder(path.parent().unwrap_or(Path::new(".")))),
                 Err(e) => self.refuse(UnreadView::new(&file, None, e.to_string(), "check that you may read it")),
             }
             for unread in self.unread.iter_mut().skip(before) {
@@ -116,12 +118,6 @@ fn is_json(path: &Path) -> bool {
 
 fn is_snapshot(path: &Path) -> bool {
     disk::bytes(path).is_ok_and(|bytes| recognise::bytes(&bytes) == What::Snapshot)
-}
-
-/// What a document says of its own path.
-fn own_path(text: &[u8]) -> Option<String> {
-    let document: serde_json::Value = serde_json::from_slice(text).ok()?;
-    document.get("@odata.id")?.as_str().map(str::to_string)
 }
 
 /// The path that a file's place in a tree of folders stands for.

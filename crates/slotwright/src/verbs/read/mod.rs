@@ -1,23 +1,29 @@
 //! `read`: labels, part numbers, SPD contents and machines' reports → modules, snapshots, and what is odd about them.
 
+mod beside;
 mod csv_rows;
 mod folder;
 mod found;
 mod header;
 mod merge;
 mod module_view;
+pub mod seen;
+mod sent;
 mod sources;
 mod tray;
 mod view;
 
 pub use header::is_header as csv_header;
 pub use module_view::{FactView, ModuleView};
+pub use sent::read_sent;
 pub use tray::TrayView;
 pub use view::{InputView, ItemView, NoteView, ReadView, SignView, UnreadView};
 
 use super::recognise::{self, What};
+use super::sent::{Sent, name_of};
 use crate::failure::Failure;
 use crate::{disk, remote};
+use beside::Beside;
 use domain::Snapshot;
 use engine::screen::{Given, Today};
 use std::collections::BTreeSet;
@@ -129,28 +135,44 @@ pub fn machines(from: &Path) -> Result<Vec<Snapshot>, Failure> {
     }
     let mut heap = Heap::default();
     heap.thing(&name, None);
-    let modules = heap.pieces.iter().any(|p| matches!(p.content, Content::Module(..)));
-    let machines: Vec<Snapshot> = heap
-        .pieces
-        .into_iter()
-        .filter_map(|piece| match piece.content {
-            Content::Machine(snapshot) => Some(*snapshot),
-            Content::Module(..) => None,
-        })
-        .collect();
-    if !machines.is_empty() {
-        return Ok(machines);
-    }
-    Err(match heap.unread.into_iter().next() {
-        Some(unread) if !modules => failed(unread.why, unread.hint),
-        _ => failed(
-            "it tells of modules, and of no machine".to_string(),
-            "give a snapshot, an SMBIOS table, or what a service said".to_string(),
-        ),
-    })
+    heap.only_machines(&name)
+}
+
+/// The same from files that were sent.
+///
+/// # Errors
+/// As [`machines`].
+pub fn machines_sent(files: &[Sent<'_>]) -> Result<Vec<Snapshot>, Failure> {
+    let mut heap = Heap::default();
+    heap.sent(files, None);
+    heap.only_machines(&name_of(files))
 }
 
 impl Heap {
+    /// The machines among what was read.
+    fn only_machines(self, name: &str) -> Result<Vec<Snapshot>, Failure> {
+        let failed = |why: String, hint: String| Failure::Machine { from: name.to_string(), why, hint };
+        let modules = self.pieces.iter().any(|p| matches!(p.content, Content::Module(..)));
+        let machines: Vec<Snapshot> = self
+            .pieces
+            .into_iter()
+            .filter_map(|piece| match piece.content {
+                Content::Machine(snapshot) => Some(*snapshot),
+                Content::Module(..) => None,
+            })
+            .collect();
+        if !machines.is_empty() {
+            return Ok(machines);
+        }
+        Err(match self.unread.into_iter().next() {
+            Some(unread) if !modules => failed(unread.why, unread.hint),
+            _ => failed(
+                "it tells of modules, and of no machine".to_string(),
+                "give a snapshot, an SMBIOS table, or what a service said".to_string(),
+            ),
+        })
+    }
+
     fn refuse(&mut self, unread: UnreadView) {
         self.unread.push(unread);
     }
@@ -158,7 +180,7 @@ impl Heap {
     fn standard_input(&mut self, kind: Option<As>) -> Result<(), Failure> {
         const NAME: &str = "standard input";
         match disk::standard_input() {
-            Ok(Some(bytes)) => self.bytes(NAME, &bytes, kind, Path::new(".")),
+            Ok(Some(bytes)) => self.bytes(NAME, &bytes, kind, Beside::here()),
             Ok(None) => return Err(Failure::NothingToRead),
             Err(e) => self.refuse(UnreadView::new(NAME, None, e.to_string(), "pipe the bytes of one file into it")),
         }
@@ -177,7 +199,10 @@ impl Heap {
         match std::fs::metadata(path) {
             Ok(found) if found.is_dir() => self.folder(path, kind),
             Ok(_) => match disk::bytes(path) {
-                Ok(bytes) => self.bytes(thing, &bytes, kind, path.parent().unwrap_or(Path::new("."))),
+                Ok(bytes) => {
+                    let folder = path.parent().map_or_else(Beside::here, Beside::Folder);
+                    self.bytes(thing, &bytes, kind, folder);
+                }
                 Err(e) => self.refuse(UnreadView::new(thing, None, e.to_string(), "check that you may read it")),
             },
             Err(_) => self.words(thing, kind),
@@ -197,11 +222,11 @@ impl Heap {
             ));
             return;
         }
-        self.text(text, text, kind, Path::new("."));
+        self.text(text, text, kind, Beside::here());
     }
 
     /// The bytes of a file; `beside` is the folder that a list's own paths start from.
-    fn bytes(&mut self, name: &str, bytes: &[u8], kind: Option<As>, beside: &Path) {
+    fn bytes(&mut self, name: &str, bytes: &[u8], kind: Option<As>, beside: Beside<'_>) {
         let what = kind.map_or_else(|| recognise::bytes(bytes), |kind| forced(kind, bytes));
         // Said to be contents or a table, a file may still hold them as hexadecimal text.
         if let (Some(_), What::Spd | What::Smbios) = (kind, what)
@@ -221,7 +246,7 @@ impl Heap {
         }
     }
 
-    fn text(&mut self, name: &str, text: &str, kind: Option<As>, beside: &Path) {
+    fn text(&mut self, name: &str, text: &str, kind: Option<As>, beside: Beside<'_>) {
         let what = kind.map_or_else(|| recognise::text(text), |kind| forced(kind, text.as_bytes()));
         match what {
             What::Label => self.module(InputView::new("label", name), sources::label(text)),

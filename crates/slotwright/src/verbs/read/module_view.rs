@@ -2,7 +2,7 @@
 
 use domain::ModuleReading;
 use domain::reading::{Form, Maker};
-use domain::{Generation, Kind};
+use domain::{Capacity, Generation, Kind};
 use engine::screen::{Evidence, Given};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -285,4 +285,24 @@ fn facts(ordered: &[&Given]) -> Vec<FactView> {
         }
     }
     facts
+}
+
+impl ModuleView {
+    /// In short: `64 GiB 2Rx4 RDIMM 2933`.
+    pub fn short(&self) -> String {
+        let mut words = Vec::new();
+        words.extend(self.capacity_mib.map(|c| Capacity::from_mib(c).to_string()));
+        if let (Some(ranks), Some(width)) = (self.package_ranks, self.device_width) {
+            let stack = match (self.stack_height, self.dual_die) {
+                (Some(high @ 2..), _) => format!("S{high}"),
+                (_, Some(true)) => "D".to_string(),
+                _ => String::new(),
+            };
+            words.push(format!("{ranks}{stack}Rx{width}"));
+        }
+        words.extend(self.generation.clone());
+        words.extend(self.kind.clone());
+        words.extend(self.data_rate_mts.map(|r| r.to_string()));
+        if words.is_empty() { "unknown".to_string() } else { words.join(" ") }
+    }
 }

@@ -6,6 +6,7 @@ use crate::verbs::in_short;
 use crate::verbs::plan::{ObjectivesView, PlanView, Planned};
 use crate::web::app::App;
 use crate::web::asked::{Answer, Asked};
+use crate::web::heading;
 use crate::web::judged;
 use crate::web::layout::{Page, sentence};
 use crate::web::query::Query;
@@ -124,7 +125,7 @@ fn table(shown: &Planned, rows: &[(usize, usize)], query: &Query, all: bool) -> 
             div.wide { table.plans {
                 thead { tr {
                     th scope="col" { "Plan" }
-                    @for (name, title) in COLUMNS { (heading(query, name, title)) }
+                    @for (name, title) in COLUMNS { (heading::sortable(query, "/plans", name, title, true)) }
                     th.number scope="col" { "Slowest region" }
                     @if many { th.number scope="col" { "All machines" } }
                     th scope="col" { "Modules" }
@@ -151,24 +152,6 @@ fn table(shown: &Planned, rows: &[(usize, usize)], query: &Query, all: bool) -> 
             @if rows.len() > 1 { div.acts { button.lesser { "Put the ticked ones side by side" } } }
         }
         @if all { p.hint { "Numbers are places in the whole front." } }
-    }
-}
-
-/// A column's heading: a link that sorts by it, and the other way round on the second click.
-fn heading(query: &Query, name: &str, title: &str) -> Markup {
-    let now = query.get("sort") == name;
-    let down = now && query.get("order") == "down";
-    let mut next = query.without(&["page", "file"]).with("sort", name);
-    next = if now && !down { next.with("order", "down") } else { next.without(&["order"]) };
-    let state = match (now, down) {
-        (false, _) => None,
-        (_, true) => Some("descending"),
-        (_, false) => Some("ascending"),
-    };
-    html! {
-        th.number scope="col" aria-sort=[state] {
-            a href=(next.to("/plans")) { (title) @if now { @if down { " ▼" } @else { " ▲" } } }
-        }
     }
 }
 

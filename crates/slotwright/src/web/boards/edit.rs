@@ -1,0 +1,343 @@
+//! A board written or changed from its maker's manual: its form and its text side by side, drawn as far as it is understood.
+
+use super::form::{self, HEAD, LIMITS, Line, RATE, SHAPE};
+use crate::failure::Failure;
+use crate::verbs::board_file::{self, Fault, Understood};
+use crate::verbs::boards::{self, Question};
+use crate::verbs::drawing::Map;
+use crate::web::app::App;
+use crate::web::asked::{Answer, Asked};
+use crate::web::field::Field;
+use crate::web::judged;
+use crate::web::layout::{self, Page};
+use crate::web::query::Query;
+use catalog::Sheet;
+use domain::Catalog;
+use maud::{Markup, html};
+
+/// What the page holds: all that was typed, and what is wrong with it.
+pub struct Draft {
+    /// Where the form is sent.
+    action: String,
+    pub name: String,
+    pub text: String,
+    /// What was sent; fields that the text has no place for are kept from here.
+    fields: Query,
+    /// What is wrong besides the text: (field, words).
+    wrong: Vec<(String, String)>,
+    /// Something to tell besides.
+    told: Option<Markup>,
+}
+
+impl Draft {
+    /// A text that nobody has touched yet.
+    pub fn new(action: &str, name: &str, text: String) -> Self {
+        let (action, name) = (action.to_string(), name.to_string());
+        Self { action, name, text, fields: Query::default(), wrong: Vec::new(), told: None }
+    }
+    fn of(&self, field: &str) -> Vec<&str> {
+        self.wrong.iter().filter(|(f, _)| f == field).map(|(_, w)| w.as_str()).collect()
+    }
+    fn refuse(&mut self, field: &str, words: impl Into<String>) {
+        self.wrong.push((field.to_string(), words.into()));
+    }
+}
+
+/// A new board.
+pub fn new(app: &App, asked: &Asked) -> Answer {
+    let data = app.data();
+    let number = |name: &str, usual: usize| asked.query.get(name).parse().unwrap_or(usual);
+    let [sockets, controllers] = [number("sockets", 2), number("controllers", 2)];
+    let [channels, slots] = [number("channels", 3), number("slots", 2)];
+    let text = board_file::blank(data.library.catalog(), sockets, controllers, channels, slots);
+    let draft = Draft::new("/boards/new", "", text);
+    answer(app, asked, draft)
+}
+
+/// A copy of a board that is known; under its own name it takes that board's place.
+pub fn edit(app: &App, asked: &Asked) -> Answer {
+    let data = app.data();
+    let Some(text) = data.library.board_text(&asked.name) else {
+        let known = data.library.catalog().boards.keys().map(String::as_str);
+        let near = crate::verbs::nearest(&asked.name, known);
+        return layout::failed(&Failure::NoBoard { name: asked.name.clone(), near }, "/boards");
+    };
+    let draft = Draft::new(&format!("/boards/{}/edit", super::one::segment(&asked.name)), &asked.name, text);
+    answer(app, asked, draft)
+}
+
+/// What was sent taken over, and then what was asked for: to look, to lay out, to keep.
+fn answer(app: &App, asked: &Asked, mut draft: Draft) -> Answer {
+    let fields = &asked.fields;
+    if !fields.is_empty() {
+        draft.text = fields.raw("text").replace("\r\n", "\n");
+        draft.name = fields.get("id").to_string();
+        draft.fields = fields.clone();
+        take(&mut draft);
+    }
+    match fields.get("act") {
+        "file" => {
+            let name = if board_file::is_name(&draft.name) { draft.name.as_str() } else { "board" };
+            return Answer::File { name: format!("{name}.toml"), text: draft.text };
+        }
+        "save" => {
+            if let Some(answer) = save(app, &mut draft) {
+                return answer;
+            }
+        }
+        _ => {}
+    }
+    page(app, draft)
+}
+
+/// Form and text made one.
+fn take(draft: &mut Draft) {
+    let Some(mut sheet) = Sheet::read(&draft.text) else { return };
+    for field in form::take(&mut sheet, &draft.fields) {
+        draft.refuse(&field, "this can't be put into the text as it stands: change it there");
+    }
+    if draft.fields.get("act") == "lay" {
+        match form::laid(&draft.fields) {
+            Ok(sockets) if sheet.put_sockets(&sockets) => {}
+            Ok(_) => draft.refuse("lay.pattern", "the sockets of the text can't be taken out: change them there"),
+            Err(wrong) => wrong.into_iter().for_each(|(field, words)| draft.refuse(field, words)),
+        }
+    }
+    draft.text = sheet.text().to_string();
+}
+
+/// Saves; the page to go to, or nothing where something is wrong, which then stands in the draft.
+fn save(app: &App, draft: &mut Draft) -> Option<Answer> {
+    let Some(folder) = app.folder.clone() else {
+        draft.refuse("id", "the server was started without a folder of its own data: keep it as a file");
+        return None;
+    };
+    let data = app.data();
+    if !board_file::understand(&data.library, &draft.name, &draft.text).faults.is_empty() {
+        draft.refuse(
+            "save",
+            "a board with faults is not saved, or the next start would fail on it: mend them, or keep it as a file",
+        );
+        if board_file::is_name(&draft.name) {
+            return None;
+        }
+    }
+    let known = data.library.catalog().boards.contains_key(&draft.name);
+    let replace = draft.fields.get("replace") == "yes";
+    let saved = app.saving(|| {
+        let saved = board_file::save(&folder, &draft.name, &draft.text, known, replace)?;
+        app.reload().map_err(|failure| match saved.undo() {
+            Ok(()) => failure,
+            Err(worse) => worse,
+        })
+    });
+    match saved {
+        Ok(()) => Some(Answer::Go(format!("/boards/{}", super::one::segment(&draft.name)))),
+        Err(failure @ (Failure::BoardName { .. } | Failure::BoardThere { .. })) => {
+            draft.refuse("id", format!("{failure}: {}", failure.hint()));
+            None
+        }
+        Err(failure) => {
+            draft.refuse("save", "not saved; what was there before is there again, and what you typed is still here");
+            draft.told = Some(layout::told(&failure));
+            None
+        }
+    }
+}
+
+/// The page of a draft.
+pub fn page(app: &App, draft: Draft) -> Answer {
+    let data = app.data();
+    let catalog = data.library.catalog();
+    let understood = board_file::understand(&data.library, &draft.name, &draft.text);
+    let body = html! {
+        p.lead { "From the chapter on memory of the maker's manual: what you change in the form goes into the text, and what you write in the text shows in the form." }
+        (verdict(&draft, &understood))
+        @if let Some(told) = &draft.told { (told) }
+        (faults(&draft, &understood.faults))
+        (map(catalog, &understood))
+        form #editor method="post" action=(draft.action) data-live="both" {
+            (acts(app, &draft))
+            div.twins {
+                div data-side="form" { (fields(&draft, &understood.faults)) }
+                div data-side="text" { (text(&draft, &understood.faults)) }
+            }
+        }
+    };
+    let file = format!("{}.toml", if draft.name.is_empty() { "board" } else { &draft.name });
+    let command = format!("slotwright boards {}", layout::quoted(&file));
+    let page = Page::new("Write a board", "/boards", body).command(command);
+    if draft.wrong.is_empty() { page.answer() } else { page.refused() }
+}
+
+fn verdict(draft: &Draft, understood: &Understood) -> Markup {
+    let faults = understood.faults.len() + draft.wrong.len();
+    let class = if faults == 0 { "clean" } else { "wrong" };
+    html! {
+        p #verdict class={ "verdict is-" (class) } role="status" {
+            (judged::mark(class)) " "
+            @if faults == 0 { "A board that can be planned on: nothing is wrong with its text." }
+            @else { (faults) " to mend; each is told with its place. What is understood so far is drawn." }
+        }
+    }
+}
+
+fn faults(draft: &Draft, all: &[Fault]) -> Markup {
+    html! {
+        section #faults aria-label="Faults" {
+            @for words in draft.of("save") { p.wrong { strong { "✕ " } (words) } }
+            @if !all.is_empty() {
+                ol.findings { @for fault in all {
+                    li.is-wrong {
+                        p.head {
+                            @if let Some((line, column)) = fault.place { strong { "line " (line) ", column " (column) } ": " }
+                            (fault.problem)
+                        }
+                        @if !fault.line.trim().is_empty() { pre.source { code { (fault.line.trim_end()) } } }
+                        p { "Do: " (fault.hint) }
+                    }
+                } }
+            }
+        }
+    }
+}
+
+fn map(catalog: &Catalog, understood: &Understood) -> Markup {
+    let board = understood.board.as_ref();
+    match board.and_then(|b| boards::one(catalog, b, &Question::default()).ok()) {
+        Some(answer) => judged::still_map(&Map::ordered(&answer.build, &answer.order).drawing()),
+        None => {
+            html! { section #map aria-label="Slot map" { p.hint { "Nothing can be drawn yet: a socket with its controllers, channels and slots is needed." } } }
+        }
+    }
+}
+
+fn acts(app: &App, draft: &Draft) -> Markup {
+    let id = Field {
+        name: "id",
+        label: "Name of the board",
+        hint: "small letters, digits and dashes; its file is called so",
+        value: &draft.name,
+        wrong: draft.of("id"),
+        ..Field::default()
+    };
+    html! {
+        fieldset {
+            legend { "Board" }
+            // The first button is the one that Enter presses.
+            div.row { (id.line()) div.acts { button name="act" value="look" { "Take over and check" } } }
+            div.acts {
+                @if app.folder.is_some() {
+                    button.lesser name="act" value="save" { "Save it" }
+                    label.tick { input type="checkbox" name="replace" value="yes" checked[draft.fields.get("replace") == "yes"]; " replace a board of that name" }
+                }
+                button.lesser name="act" value="file" data-plain="" { "Keep as a file" }
+            }
+        }
+    }
+}
+
+fn fields(draft: &Draft, all: &[Fault]) -> Markup {
+    let sheet = Sheet::read(&draft.text);
+    let held = sheet.clone().or_else(|| Sheet::read("")).map(|s| form::was(&s)).unwrap_or_default();
+    let value = |name: &str, path: &[&str]| match &sheet {
+        Some(sheet) if draft.of(name).is_empty() => form::shown(sheet, path),
+        // While the text can't be read, what stands in the form stays.
+        _ => draft.fields.raw(name).to_string(),
+    };
+    let one = |line: &Line| {
+        let name = form::name(line.path);
+        let mut wrong = form::faults(sheet.as_ref(), line.path, all);
+        wrong.extend(draft.of(&name));
+        Field {
+            name: &name,
+            label: line.label,
+            hint: line.hint,
+            value: &value(&name, line.path),
+            wrong,
+            ..Field::default()
+        }
+        .line()
+    };
+    let rate = |row: usize, key: &str, label: &str, hint: &str| {
+        let place = row.to_string();
+        let path = ["rate", place.as_str(), key];
+        let (name, label) = (form::name(&path), format!("{label}, row {}", row + 1));
+        let mut wrong = form::faults(sheet.as_ref(), &path, all);
+        wrong.extend(draft.of(&name));
+        Field { name: &name, label: &label, hint, value: &value(&name, &path), wrong, ..Field::default() }.line()
+    };
+    let rows = sheet.as_ref().map_or(1, form::rates);
+    html! {
+        @if sheet.is_none() {
+            p.hint { "The text can't be read as TOML just now: the form waits until its fault is mended." }
+            @for (name, was) in draft.fields.pairs().filter(|(n, _)| n.starts_with("was.")) { input type="hidden" name=(name) value=(was); }
+        } @else {
+            @for (name, was) in &held { input type="hidden" name=(name) value=(was); }
+        }
+        @if let Some(base) = sheet.as_ref().map(|s| form::shown(s, &["inherit"])).filter(|b| !b.is_empty()) {
+            p { "Inherits " code { (base) } ": what is empty here is taken from it." }
+        }
+        fieldset { legend { "What it is" } div.row { @for line in &HEAD { (one(line)) } } }
+        (shape(draft, sheet.as_ref(), all))
+        fieldset { legend { "Limits" } div.row { @for line in &LIMITS { (one(line)) } } }
+        fieldset {
+            legend { "Data rates, where lower than the processor's" }
+            @for row in 0..rows {
+                div.row { @for (key, _, label, hint) in &RATE { (rate(row, key, label, hint)) } }
+            }
+            p.hint { "Charts, rank limits, mixing, modes, firmware levels and the layout of the drawing are written in the text." }
+        }
+    }
+}
+
+fn shape(draft: &Draft, sheet: Option<&Sheet>, all: &[Fault]) -> Markup {
+    let sockets = sheet.map(Sheet::sockets).unwrap_or_default();
+    let names: Vec<&str> = sockets.iter().map(|s| s.name.as_str()).collect();
+    let first = sockets.first();
+    let controllers = first.map_or(0, |s| s.controllers.len());
+    let channels = first.and_then(|s| s.controllers.first()).map_or(0, Vec::len);
+    let slots = first.iter().flat_map(|s| s.controllers.iter().flatten().map(Vec::len)).max().unwrap_or(0);
+    let now = |name: &str, usual: &str| match name {
+        "lay.sockets" if !names.is_empty() => names.join(", "),
+        "lay.controllers" if controllers > 0 => controllers.to_string(),
+        "lay.channels" if channels > 0 => channels.to_string(),
+        "lay.slots" if slots > 0 => slots.to_string(),
+        _ => usual.to_string(),
+    };
+    let wrong = draft.wrong.iter().any(|(f, _)| f.starts_with("lay."));
+    let kept = wrong || draft.fields.some("lay.pattern").is_some_and(|p| p != SHAPE[4].2);
+    html! {
+        fieldset {
+            legend { "Slots" }
+            @for words in form::faults(sheet, &["socket"], all) { p.wrong { strong { "✕ " } (words) } }
+            details open[wrong] {
+                summary { "Lay them out anew" }
+                div.row {
+                    @for (name, label, usual, hint) in SHAPE {
+                        @let value = if kept && draft.fields.some(name).is_some() { draft.fields.get(name).to_string() } else { now(name, usual) };
+                        (Field { name, label, hint, value: &value, wrong: draft.of(name), ..Field::default() }.line())
+                    }
+                }
+                p.hint { "This takes the place of the sockets in the text. The first place of a channel is the slot to fill first. Single labels are changed in the text." }
+                div.acts { button.lesser name="act" value="lay" { "Lay them out" } }
+            }
+        }
+    }
+}
+
+fn text(draft: &Draft, all: &[Fault]) -> Markup {
+    let words: Vec<String> = all
+        .iter()
+        .filter_map(|f| f.place.map(|(line, column)| format!("line {line}, column {column}: {}", f.problem)))
+        .collect();
+    let field = Field {
+        name: "text",
+        label: "The board file (TOML)",
+        hint: "as the guide to the files has it",
+        value: &draft.text,
+        wrong: words.iter().map(String::as_str).collect(),
+        ..Field::default()
+    };
+    field.lines(44)
+}
