@@ -31,14 +31,14 @@ fn shares(dice: &mut Dice, n: usize) -> Vec<f64> {
 /// Answers of a test by fault: certain ones half of the time.
 fn answers(dice: &mut Dice, count: usize, faults: usize) -> Vec<Vec<f64>> {
     let mut by_answer = vec![vec![0.0; faults]; count];
-    for fault in 0..faults {
+    (0..faults).for_each(|fault| {
         if dice.below(2) == 0 {
             by_answer[dice.below(count)][fault] = 1.0;
         } else {
             let drawn = shares(dice, count);
             (0..count).for_each(|a| by_answer[a][fault] = drawn[a]);
         }
-    }
+    });
     by_answer
 }
 
@@ -134,9 +134,9 @@ fn act(model: &Model, test: &Test, worlds: &[World]) -> (Gone, Vec<World>) {
         let faults = &model.hypotheses[world.hypothesis].faults;
         for cured in [[false, false], [false, true], [true, false], [true, true]] {
             let mut chance = world.chance;
-            for part in 0..2 {
+            for (part, now) in cured.into_iter().enumerate() {
                 let cure = faults.get(part).map_or(0.0, |f| test.cures[*f]);
-                chance *= match (world.cured[part], cured[part]) {
+                chance *= match (world.cured[part], now) {
                     (true, now) => f64::from(u8::from(now)),
                     (false, true) => cure,
                     (false, false) => 1.0 - cure,
