@@ -121,7 +121,7 @@ mod tests {
         assert_eq!(overflow(leak, 1.0, &[5; 10]), Level { highest: 10.0, at: Some(5) });
         let window = Threshold::Window { most: 24, hours: 24.0, alone: true };
         assert_eq!(overflow(window, 16.0, &every(HOUR, 100)).at, Some(23 * HOUR));
-        assert_eq!(overflow(window, 16.0, &every(HOUR + 60, 100)).at, None);
+        assert_eq!(overflow(window, 16.0, &every(HOUR + 180, 100)).at, None);
         assert_eq!(overflow(window, 16.0, &[]).highest, 0.0);
     }
 }
