@@ -125,7 +125,7 @@ fn test(query: &Query, view: &DiagnoseView, next: &NextView) -> Markup {
     };
     html! {
         section.test {
-            h2 #verdict role="status" { "Next: " (next.title) ", about " (next.minutes) " min" }
+            div #verdict role="status" { h2 { "Next: " (next.title) ", about " (next.minutes) " min" } }
             @if !view.cautions.is_empty() {
                 aside.cautions aria-label="Cautions" { ul { @for caution in &view.cautions { li { span aria-hidden="true" { "⚠ " } (sentence(caution)) } } } }
             }
@@ -147,7 +147,7 @@ fn test(query: &Query, view: &DiagnoseView, next: &NextView) -> Markup {
                     @else { "; the best order may be shorter by " (format!("{:.1}", next.above_minutes)) " min at most." }
                 }
                 @if !next.others.is_empty() {
-                    div.wide { table {
+                    div.wide tabindex="0" role="group" aria-label="Table" { table {
                         thead { tr { th scope="col" { "Other tests" } th.number scope="col" { "Minutes" } th.number scope="col" { "Expected from here" } } }
                         tbody { @for other in &next.others { tr {
                             th scope="row" { (other.title) } td.number { (other.minutes) } td.number { (format!("{:.0}", other.expected_minutes)) }
@@ -162,7 +162,7 @@ fn test(query: &Query, view: &DiagnoseView, next: &NextView) -> Markup {
 fn beliefs(all: &[BeliefView], from: &str) -> Markup {
     html! {
         h2 { "What it may be" }
-        div.wide { table.beliefs {
+        div.wide tabindex="0" role="group" aria-label="Table" { table.beliefs {
             thead { tr { th scope="col" { "Cause" } th.number scope="col" { "How likely" } th scope="col" { "As a bar" } } }
             tbody { @for belief in all { tr {
                 th scope="row" { (belief.title) }
@@ -178,7 +178,7 @@ fn record(view: &DiagnoseView) -> Markup {
     html! {
         @if !view.record.is_empty() {
             h2 { "What was done" }
-            div.wide { table {
+            div.wide tabindex="0" role="group" aria-label="Table" { table {
                 thead { tr { th scope="col" { "Test" } th scope="col" { "Seen" } th.number scope="col" { "Minutes" } th scope="col" { "Then taken to be" } } }
                 tbody { @for step in &view.record { tr {
                     th scope="row" { (step.title) } td { (step.text) } td.number { (step.minutes) }

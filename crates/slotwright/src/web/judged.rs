@@ -74,7 +74,7 @@ pub fn chain(view: &JudgementView) -> Markup {
         section #rate {
             h2 { "Data rate, link by link" }
             @if view.rate_chain.is_empty() { p { "Nothing runs." } } @else {
-                div.wide { table {
+                div.wide tabindex="0" role="group" aria-label="Table" { table {
                     thead { tr { th scope="col" { "Limit" } th.number scope="col" { "At most" } th scope="col" { "Because of" } th scope="col" { "Binds" } } }
                     tbody {
                         @for link in &view.rate_chain {
@@ -102,7 +102,7 @@ pub fn regions(view: &JudgementView) -> Markup {
             @if !view.regions.is_empty() {
                 h2 { "Regions" }
                 p.hint { "A region is an address range that one interleave set serves; with more than one, bandwidth hangs on which is read." }
-                div.wide { table {
+                div.wide tabindex="0" role="group" aria-label="Table" { table {
                     thead { tr {
                         th scope="col" { "Socket" } th.number scope="col" { "Channels wide" }
                         th.number scope="col" { "Capacity" } th scope="col" { "Channels" }
@@ -181,9 +181,12 @@ pub fn still_map(drawing: &Drawing) -> Markup {
 }
 
 fn linked(drawing: &Drawing, link: &dyn Fn(SlotIndex) -> Option<String>) -> Markup {
+    let picture = draw::svg::embedded(drawing, link);
+    // Without links nothing inside can be reached by key, and it may have to be scrolled.
+    let stop = (!picture.contains("<a ")).then_some("0");
     html! {
         section #map aria-label="Slot map" {
-            div.map data-map="" { (PreEscaped(draw::svg::embedded(drawing, link))) }
+            div.map data-map="" tabindex=[stop] { (PreEscaped(picture)) }
         }
     }
 }
@@ -202,7 +205,7 @@ fn slots(all: &[SlotView], cell: &dyn Fn(&SlotView) -> Markup, found: &dyn Fn(&S
     html! {
         section #slots {
             h2 { "Slots" }
-            div.wide { table.slots {
+            div.wide tabindex="0" role="group" aria-label="Table" { table.slots {
                 thead { tr {
                     th scope="col" { "Slot" } th scope="col" { "Module" } th scope="col" { "Findings" }
                     th scope="col" { "Socket" } th scope="col" { "Controller" } th scope="col" { "Channel" } th scope="col" { "Place in it" }

@@ -108,7 +108,7 @@ fn form(catalog: &Catalog, query: &Query, wrong: &[(&'static str, String)]) -> M
 
 fn table(query: &Query, lines: &[ModuleLine]) -> Markup {
     html! {
-        div.wide { table.plans {
+        div.wide tabindex="0" role="group" aria-label="Table" { table.plans {
             thead { tr {
                 th scope="col" { "Id, to copy" }
                 @for (name, title, number) in COLUMNS { (heading::sortable(query, PLACE, name, title, number)) }

@@ -245,7 +245,7 @@ fn notes(drafted: &Drafted) -> Markup {
 
 fn table(query: &Query, slots: usize, wrong: &[(String, String)]) -> Markup {
     html! {
-        div.wide { table.slots {
+        div.wide tabindex="0" role="group" aria-label="Table" { table.slots {
             thead { tr {
                 th scope="col" { "Label" }
                 @for (_, title) in PLACES { th scope="col" { (title) } }

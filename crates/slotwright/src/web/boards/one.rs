@@ -179,7 +179,7 @@ fn slots(board: &Board, view: &BoardView) -> Markup {
         section #slots {
             h2 { (title) }
             @if view.slots.is_empty() { p { "None." } } @else {
-                div.wide { table.slots {
+                div.wide tabindex="0" role="group" aria-label="Table" { table.slots {
                     thead { tr {
                         th.number scope="col" { "Order" } th scope="col" { "Slot" } th scope="col" { "Socket" } th scope="col" { "Channel" }
                         th scope="col" { "Place in it" } @if tabs { th scope="col" { "Tabs" } }
@@ -226,7 +226,7 @@ fn limits(view: &BoardView) -> Markup {
         @if !view.limits.is_empty() {
             h2 { "Limits" }
             @if let Some(processor) = &view.processor { p.hint { "With " (processor) "." } }
-            div.wide { table {
+            div.wide tabindex="0" role="group" aria-label="Table" { table {
                 thead { tr { th scope="col" { "Limit" } th.number scope="col" { "At most" } th scope="col" { "Beyond it" } th scope="col" { "How it is known" } } }
                 tbody { @for limit in &view.limits { tr {
                     th scope="row" { (limit.what) }
@@ -248,7 +248,7 @@ fn rates(view: &BoardView) -> Markup {
     html! {
         @if !view.rate_limits.is_empty() {
             h2 { "Data rates" }
-            div.wide { table {
+            div.wide tabindex="0" role="group" aria-label="Table" { table {
                 thead { tr {
                     th scope="col" { "By" } th scope="col" { "Kind" } th.number scope="col" { "Modules a channel" }
                     th.number scope="col" { "Ranks" } th.number scope="col" { "At most" } th scope="col" { "How it is known" }
@@ -265,7 +265,7 @@ fn rates(view: &BoardView) -> Markup {
 fn modes(view: &BoardView) -> Markup {
     html! {
         h2 { "Modes" }
-        div.wide { table {
+        div.wide tabindex="0" role="group" aria-label="Table" { table {
             thead { tr { th scope="col" { "Mode" } th scope="col" { "Usable capacity" } th scope="col" { "Modules per processor" } } }
             tbody { @for mode in &view.modes { tr {
                 th scope="row" { (mode.name) } td { (mode.usable) }
@@ -279,7 +279,7 @@ fn charts(view: &BoardView) -> Markup {
     html! {
         @if !view.charts.is_empty() {
             h2 { "Population charts" }
-            div.wide { table {
+            div.wide tabindex="0" role="group" aria-label="Table" { table {
                 thead { tr {
                     th scope="col" { "Mode" } th scope="col" { "Socket" } th scope="col" { "Ranks" } th scope="col" { "Supported" }
                     th scope="col" { "Not advised" } th scope="col" { "Not supported" } th scope="col" { "How it is known" }

@@ -167,7 +167,7 @@ fn lead(planned: &Planned) -> Markup {
 
 fn planned_slots(board: &Board, view: &BuildView) -> Markup {
     html! {
-        div.wide { table.slots {
+        div.wide tabindex="0" role="group" aria-label="Table" { table.slots {
             thead { tr { th scope="col" { "Slot" } th scope="col" { "Planned" } } }
             tbody { @for slot in &board.slots {
                 tr id=(judged::anchor(&slot.label)) {

@@ -92,7 +92,7 @@ fn slots(view: &CompareView, build: &Build) -> Markup {
     html! {
         section #slots {
             h2 { "Slots" }
-            div.wide { table.slots {
+            div.wide tabindex="0" role="group" aria-label="Table" { table.slots {
                 thead { tr { th scope="col" { "Slot" } th scope="col" { "Planned" } th scope="col" { "Differs" } } }
                 tbody { @for slot in &build.board.slots {
                     tr id=(judged::anchor(&slot.label)) {

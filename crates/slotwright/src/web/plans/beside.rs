@@ -40,7 +40,7 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
     let to = |number: usize| query.with("pick", number).to("/plan");
     let body = html! {
         @if ticked.len() > MOST { p role="status" { "The first " (MOST) " of the " (ticked.len()) " ticked plans are shown: more do not fit beside each other." } }
-        div.wide { table.beside {
+        div.wide tabindex="0" role="group" aria-label="Table" { table.beside {
             thead { tr { td {} @for (view, _) in &picked { th scope="col" { a href=(to(view.number)) { "Plan " (view.number) } } } } }
             tbody {
                 (row("Price", &picked, &|v, _| html! { strong { (v.price) } }))

@@ -122,7 +122,7 @@ fn table(shown: &Planned, rows: &[(usize, usize)], query: &Query, all: bool) -> 
     html! {
         form method="get" action="/side-by-side" {
             (crate::web::field::carried(&plain))
-            div.wide { table.plans {
+            div.wide tabindex="0" role="group" aria-label="Table" { table.plans {
                 thead { tr {
                     th scope="col" { "Plan" }
                     @for (name, title) in COLUMNS { (heading::sortable(query, "/plans", name, title, true)) }

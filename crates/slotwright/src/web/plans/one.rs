@@ -65,7 +65,7 @@ fn bill(view: &PlanView) -> Markup {
     html! {
         @if !view.bill.is_empty() {
             h2 { "What to take from where" }
-            div.wide { table {
+            div.wide tabindex="0" role="group" aria-label="Table" { table {
                 thead { tr {
                     th.number scope="col" { "Count" } th scope="col" { "Module" } th scope="col" { "Condition" } th scope="col" { "Bin" }
                     th.number scope="col" { "Each" } th.number scope="col" { "Sum" }

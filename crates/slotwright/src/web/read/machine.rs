@@ -29,7 +29,7 @@ fn slots(snapshot: &Snapshot) -> Markup {
     let bank = rows.iter().any(|r| !r.bank.is_empty());
     html! {
         h3 { "Slots" }
-        div.wide { table.slots {
+        div.wide tabindex="0" role="group" aria-label="Table" { table.slots {
             thead { tr {
                 th scope="col" { "Slot" } @if bank { th scope="col" { "Bank" } }
                 th scope="col" { "Module" } th.number scope="col" { "Rated" } th.number scope="col" { "Runs at" }
@@ -55,7 +55,7 @@ fn counters(errors: &ErrorCounts) -> Markup {
         @if *errors == ErrorCounts::NoDriver { h3 { "Error counters" } p { (seen::NO_DRIVER) "." } }
         @if !rows.is_empty() {
             h3 { "Error counters" }
-            div.wide { table {
+            div.wide tabindex="0" role="group" aria-label="Table" { table {
                 thead { tr { th scope="col" { "Controller" } th scope="col" { "Module" } th.number scope="col" { "Corrected" } th.number scope="col" { "Uncorrected" } } }
                 tbody { @for [controller, module, corrected, uncorrected] in &rows { tr {
                     td { (controller) } td { (module) } td.number { (corrected) } td.number { (uncorrected) }

@@ -35,7 +35,7 @@ fn sources(item: &ItemView) -> String {
 /// A fact that two sources tell differently stands twice, its name once.
 fn facts(all: &[FactView]) -> Markup {
     html! {
-        div.wide { table {
+        div.wide tabindex="0" role="group" aria-label="Table" { table {
             thead { tr { th scope="col" { "Fact" } th scope="col" { "Value" } th scope="col" { "From" } } }
             tbody {
                 @for (at, fact) in all.iter().enumerate() {
@@ -83,7 +83,7 @@ pub fn tray(tray: &TrayView, items: &[(usize, &ItemView)]) -> Markup {
 
 fn lines(tray: &TrayView, items: &[(usize, &ItemView)]) -> Markup {
     html! {
-        div.wide { table.plans {
+        div.wide tabindex="0" role="group" aria-label="Table" { table.plans {
             thead { tr {
                 th.number scope="col" { "Line" } th scope="col" { "From" } th scope="col" { "Module" } th scope="col" { "Part number" }
                 th scope="col" { "Serial" } th scope="col" { "Made" } th scope="col" { "Sign" }

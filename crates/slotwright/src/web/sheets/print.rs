@@ -58,7 +58,7 @@ fn table(table: &Table) -> Markup {
         html! { @for at in 0..all { td.number[right(at)] { @if let Some(cell) = cells.get(at) { (cell) } } } }
     };
     html! {
-        div.wide { table {
+        div.wide tabindex="0" role="group" aria-label="Table" { table {
             thead { tr {
                 @if table.ticks { th scope="col" { span.unseen { "Done" } } }
                 @for column in &table.columns { th.number[column.right] scope="col" { (column.title) } }
