@@ -27,8 +27,22 @@ pub struct Test {
     pub shows: Vec<Vec<f64>>,
     /// The answer where two faults alone would give two different ones.
     pub mixed: usize,
+    /// An answer that says nothing, such as that nothing is to be seen: of two faults the other one's answer is given.
+    pub silent: Option<usize>,
     /// Can a symptom that comes and goes stay away by chance when it is done? So with every start of the machine.
     pub starts: bool,
+}
+
+impl Test {
+    /// The answer that is given where two faults alone would give these.
+    fn of_two(&self, one: usize, other: usize) -> usize {
+        match self.silent {
+            _ if one == other => one,
+            Some(silent) if silent == one => other,
+            Some(silent) if silent == other => one,
+            _ => self.mixed,
+        }
+    }
 }
 
 /// When to stop.
@@ -247,9 +261,10 @@ fn shows(test: &Test, answer: usize, hypothesis: &Hypothesis) -> f64 {
         [] => 0.0,
         [one] => of(answer, one),
         [a, b, ..] => {
-            let same = |o: usize| of(o, a) * of(o, b);
-            let others = || (0..test.shows.len()).filter(|o| *o != test.mixed);
-            let both = if answer == test.mixed { 1.0 - others().map(same).sum::<f64>() } else { same(answer) };
+            let all = || 0..test.shows.len();
+            let pairs = all().flat_map(|x| all().map(move |y| (x, y)));
+            let both: f64 =
+                pairs.filter(|(x, y)| test.of_two(*x, *y) == answer).map(|(x, y)| of(x, a) * of(y, b)).sum();
             let (a_gone, b_gone) = (cure(a), cure(b));
             let left = 1.0 - a_gone * b_gone;
             let joint = (1.0 - a_gone) * (1.0 - b_gone) * both
@@ -297,6 +312,7 @@ mod tests {
             cures: cures.to_vec(),
             shows: vec![vec![1.0; 2]],
             mixed: 0,
+            silent: None,
             starts: false,
         };
         let hypothesis = |prior, faults: &[usize], remedy| Hypothesis { prior, faults: faults.to_vec(), remedy };
@@ -317,6 +333,17 @@ mod tests {
         assert_eq!(then.answers[0].1.history, other.history);
         let close = |a: &[f64], b: &[f64]| a.iter().zip(b).all(|(x, y)| (x - y).abs() < 1e-12);
         assert!(close(&then.answers[0].1.joint, &other.joint), "the order does not matter");
+    }
+
+    #[test]
+    fn of_two_faults_the_one_that_shows_is_seen() {
+        let (mut model, third) = (two_at_once(), vec![vec![0.6, 0.01], vec![0.01, 0.01], vec![0.39, 0.98]]);
+        model.tests[0] = Test { shows: third, cures: vec![0.0; 2], silent: Some(2), ..model.tests[0].clone() };
+        let seen = |answer| shows(&model.tests[0], answer, &model.hypotheses[2]);
+        // 0.6 × 0.98 + 0.39 × 0.01, with what both show alike and, as the first is the mixed one, what they show unlike.
+        assert!((seen(0) - (0.6 * 0.98 + 0.39 * 0.01 + 0.6 * 0.01 + 0.6 * 0.01 + 0.01 * 0.01)).abs() < 1e-12);
+        assert!((seen(2) - 0.39 * 0.98).abs() < 1e-12, "nothing only where neither shows");
+        assert!(((0..3).map(seen).sum::<f64>() - 1.0).abs() < 1e-12);
     }
 
     #[test]

@@ -67,6 +67,7 @@ fn random(dice: &mut Dice, number: usize) -> Model {
             cures: if stop == Stop::Settled { vec![0.0; faults] } else { cures },
             shows: answers(dice, count, faults),
             mixed: count - 1,
+            silent: (dice.below(2) == 0).then(|| dice.below(count)),
             starts: dice.below(2) == 0,
         }
     };
@@ -161,7 +162,20 @@ fn act(model: &Model, test: &Test, worlds: &[World]) -> (Gone, Vec<World>) {
 fn told(model: &Model, test: &Test, answer: usize, worlds: &[World]) -> Vec<World> {
     let shows = |world: &World| {
         let faults = &model.hypotheses[world.hypothesis].faults;
-        let pair = |a: usize, b: usize| if a == b { a } else { test.mixed };
+        let pair = |a: usize, b: usize| {
+            let telling: Vec<usize> = [a, b].into_iter().filter(|x| Some(*x) != test.silent).collect();
+            match telling[..] {
+                [] => a,
+                [one] => one,
+                _ => {
+                    if a == b {
+                        a
+                    } else {
+                        test.mixed
+                    }
+                }
+            }
+        };
         let mut chance = 0.0;
         if let [one] = faults[..] {
             chance = test.shows[answer][one];
@@ -259,6 +273,7 @@ fn no_way_takes_less_than_halving_needs() {
             cures: vec![0.0; n],
             shows: (0..2).map(|a| (0..n).map(|f| f64::from(u8::from((set >> f) & 1 == a))).collect()).collect(),
             mixed: 0,
+            silent: None,
             starts: false,
         };
         let fault = |f: usize| Hypothesis { prior: shares[f], faults: vec![f], remedy: f };

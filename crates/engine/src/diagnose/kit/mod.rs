@@ -48,6 +48,8 @@ pub struct Deed {
     pub answers: Vec<Answer>,
     /// The answer where two faults at once would give different ones.
     pub mixed: usize,
+    /// Does the last answer only say that nothing is seen? Of two faults at once the other one's answer is then given.
+    pub quiet: bool,
 }
 
 /// How often somebody looks wrongly or a rare thing happens: the least of any answer. No source.
@@ -136,6 +138,7 @@ impl Deed {
             cures: self.cures.to_vec(),
             shows: self.answers.iter().map(|a| a.by_cause.to_vec()).collect(),
             mixed: self.mixed,
+            silent: self.answers.len().checked_sub(1).filter(|_| self.quiet),
             starts: self.starts,
         }
     }

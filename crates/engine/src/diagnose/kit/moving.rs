@@ -24,6 +24,7 @@ fn blank(around: &Around<'_>, name: &'static str, title: String, minutes: u32) -
         gone: gone(around),
         answers: answers(&[], ("stays", stays(around))),
         mixed: 0,
+        quiet: false,
     }
 }
 
@@ -76,7 +77,7 @@ fn swap(around: &Around<'_>, name: &'static str, own: &[SlotIndex], other: &[Slo
         format!("Put each into the other's slot ({here} ↔ {there}); nothing else is moved."),
         "Start it and see which slot shows it now.".to_string(),
     ];
-    let moves = format!("now {there} {shows}, and {here} does not: it went with the module");
+    let moves = format!("{there} {shows} now, and {here} is in order: it went with the module");
     let both = format!("{here} and {there} both: {shows}");
     deed.answers = answers(
         &[("moves", moves, &[(Module, 0.97)]), ("both", both, &[(Board, 0.03), (Processor, 0.03)])],

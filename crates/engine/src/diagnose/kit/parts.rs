@@ -20,6 +20,7 @@ fn blank(around: &Around<'_>, name: &'static str, title: &str, minutes: u32, how
         gone: gone(around),
         answers: answers(&[], ("stays", stays(around))),
         mixed: 0,
+        quiet: false,
     }
 }
 

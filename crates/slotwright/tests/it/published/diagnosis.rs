@@ -123,7 +123,7 @@ fn causes(shares: &[f64]) -> Vec<Hypothesis> {
 }
 
 fn test(minutes: f64, shows: Vec<Vec<f64>>, faults: usize) -> Test {
-    Test { minutes, minutes_if_gone: 0.0, cures: vec![0.0; faults], shows, mixed: 0, starts: false }
+    Test { minutes, minutes_if_gone: 0.0, cures: vec![0.0; faults], shows, mixed: 0, silent: None, starts: false }
 }
 
 /// A test that cures one fault for certain, and else shows nothing.
