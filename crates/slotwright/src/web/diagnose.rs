@@ -8,6 +8,7 @@ use super::layout::{self, Page, sentence};
 use super::query::Query;
 use super::sheets::{self, Subject, subject};
 use crate::failure::Failure;
+use crate::verbs::compare::DifferenceView;
 use crate::verbs::diagnose::{self, BeliefView, DiagnoseView, NextView, VerdictView};
 use domain::Build;
 use maud::{Markup, html};
@@ -219,6 +220,29 @@ fn command(query: &Query) -> String {
     command
 }
 
+/// Links from the differences that are symptoms to their diagnosis; a mix-up at the bench is put right instead.
+pub fn links(query: &Query, differences: &[DifferenceView]) -> Markup {
+    let begun = |difference: &DifferenceView| {
+        let symptom = match difference.what.as_str() {
+            "missing" | "disabled" => "missing-module",
+            "channel-gone" => "missing-channel",
+            "socket-gone" | "processor-missing" | "controller-gone" => "missing-processor",
+            "smaller" => "wrong-size",
+            "slower" => return Some(query.with("symptom", "slow").to("/diagnose")),
+            _ => return None,
+        };
+        let at = difference.slots.first()?;
+        Some(query.with("symptom", symptom).with("at", at).to("/diagnose"))
+    };
+    let found: Vec<(String, &DifferenceView)> = differences.iter().filter_map(|d| Some((begun(d)?, d))).collect();
+    html! {
+        @if !found.is_empty() {
+            h2 { "Find the fault" }
+            div.acts { @for (to, d) in found { a.button href=(to) { (d.what) ": " (d.place) } } }
+        }
+    }
+}
+
 /// A link from a judged build to its diagnosis.
 pub fn link(query: &Query) -> Markup {
     html! { a.button.lesser href=(query.to("/diagnose")) { "Find a fault in it" } }
@@ -227,6 +251,31 @@ pub fn link(query: &Query) -> Markup {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_difference_that_is_a_symptom_leads_to_its_diagnosis() {
+        let difference = |what: &str, slots: &[&str]| DifferenceView {
+            what: what.to_string(),
+            place: "here".to_string(),
+            slots: slots.iter().map(ToString::to_string).collect(),
+            socket: None,
+            controller: None,
+            channel: None,
+            planned: String::new(),
+            seen: String::new(),
+            causes: Vec::new(),
+        };
+        let query = Query::parse("board=x");
+        let shown = |d: DifferenceView| links(&query, &[d]).into_string();
+        let missing = shown(difference("missing", &["west-1-outer"]));
+        assert!(missing.contains("/diagnose?board=x&amp;symptom=missing-module&amp;at=west-1-outer"), "{missing}");
+        assert!(shown(difference("slower", &[])).contains("symptom=slow"));
+        assert_eq!(shown(difference("swapped", &["a", "b"])), "");
+        let known: Vec<&str> = diagnose::signs().iter().map(|(word, _)| *word).collect();
+        for word in ["missing-module", "missing-channel", "missing-processor", "wrong-size", "slow"] {
+            assert!(known.contains(&word), "{word}");
+        }
+    }
 
     #[test]
     fn the_last_answer_is_taken_back() {

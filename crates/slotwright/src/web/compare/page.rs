@@ -10,6 +10,7 @@ use crate::verbs::sent::Sent;
 use crate::web::app::App;
 use crate::web::asked::{Answer, Asked};
 use crate::web::build;
+use crate::web::diagnose;
 use crate::web::field::Field;
 use crate::web::judged;
 use crate::web::layout::Page;
@@ -43,6 +44,7 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
                 (result::verdict(view))
                 (judged::board_map(&map, &build.board))
                 (result::whole(view, Some(build)))
+                (diagnose::links(&query, &view.differences))
                 (form(&query, &planned, &asked.fields, &wrong))
             }
         }
