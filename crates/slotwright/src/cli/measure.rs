@@ -62,11 +62,15 @@ pub fn run(args: &Args, data: &Data, paint: Paint) -> Result<Reply, Failure> {
     Reply::of(&view, args.json, short, || words(&view, paint))
 }
 
+fn count(n: usize, what: &str) -> String {
+    format!("{n} {what}{}", if n == 1 { "" } else { "s" })
+}
+
 fn words(view: &MeasureView, paint: Paint) -> String {
     let processors: usize = view.nodes.iter().map(|n| n.processors).sum();
     let cache = view.last_cache_mib.map_or_else(String::new, |c| format!("; last cache {c} MiB as the kernel tells"));
     let mut text = facts(&[
-        ("machine", format!("{} nodes, {processors} processors{cache}", view.nodes.len())),
+        ("machine", format!("{}, {}{cache}", count(view.nodes.len(), "node"), count(processors, "processor"))),
         ("readings", format!("{} of each, three arrays of {} MiB a thread", view.runs, view.array_mib)),
         ("best", format!("{:.1} GB/s", view.best_gbs)),
     ]);
