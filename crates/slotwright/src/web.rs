@@ -15,6 +15,7 @@ mod heading;
 mod home;
 mod judged;
 mod layout;
+mod machine;
 mod modules;
 mod need;
 mod plans;

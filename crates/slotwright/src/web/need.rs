@@ -4,4 +4,4 @@ mod form;
 mod page;
 
 pub use form::{Form, Wrong, toml_text};
-pub use page::{answer, numa_modes, page};
+pub use page::{answer, page};

@@ -9,7 +9,8 @@ use crate::web::asked::{Answer, Asked};
 use crate::web::field::Field;
 use crate::web::judged;
 use crate::web::layout::Page;
-use crate::web::need::{Wrong, numa_modes};
+use crate::web::machine;
+use crate::web::need::Wrong;
 use domain::{Board, Catalog};
 use maud::{Markup, html};
 use std::sync::Arc;
@@ -89,7 +90,7 @@ fn whole(catalog: &Catalog, board: &Arc<Board>, form: &Form, checked: &Checked) 
         (judged::map(&map, view))
         form #build method="get" action="/build" data-live="" {
             (machine(catalog, board, form, &none))
-            (quick(catalog, board))
+            (quick())
             (judged::table(view, &|slot| cell(form, &none, slot)))
             div.acts { button { "Judge it" } a.button.lesser href={ "/build?board=" (board.id) } { "Empty it" } }
         }
@@ -134,53 +135,23 @@ fn faulty(catalog: &Catalog, board: &Arc<Board>, form: &Form, wrong: &Wrong) -> 
 }
 
 fn machine(catalog: &Catalog, board: &Board, form: &Form, wrong: &Wrong) -> Markup {
-    let mut processors: Vec<(String, String)> =
-        board.processors.iter().map(|id| (id.to_string(), id.to_string())).collect();
-    processors.push(("none".to_string(), "none: this socket stays empty".to_string()));
-    let given: Vec<&str> = form.query.all("processors").collect();
-    let modes: Vec<(String, String)> = board.mode_names().iter().map(|m| (m.to_string(), m.to_string())).collect();
-    let mut numa = vec![(String::new(), "as the firmware has it".to_string())];
-    numa.extend(numa_modes(catalog, board).into_iter().map(|n| (n.clone(), n)));
-    let field = |name: &'static str, label: &'static str| Field {
-        name,
-        label,
-        value: form.query.get(name),
-        wrong: wrong.of(name).collect(),
-        ..Field::default()
-    };
     html! {
         fieldset.board {
             legend { "Machine" }
             input type="hidden" name="board" value=(board.id);
-            div.row {
-                @for (at, socket) in board.sockets.iter().enumerate() {
-                    @let label = format!("Processor in socket {}", socket.name);
-                    @let field = Field {
-                        name: "processors",
-                        label: &label,
-                        value: given.get(at).copied().unwrap_or_default(),
-                        wrong: if at == 0 { wrong.of("processors").collect() } else { Vec::new() },
-                        ..Field::default()
-                    };
-                    (field.nth_choice(at, &processors))
-                }
-                @if modes.len() > 1 { (field("mode", "RAS mode").choice(&modes)) }
-                @if numa.len() > 1 { (field("numa", "NUMA mode").choice(&numa)) }
-                (field("firmware", "Firmware level").line())
-            }
+            (machine::fields(catalog, board, &form.query, wrong))
             label.tick { input type="checkbox" name="blanks" value="yes" checked[form.query.holds("blanks", "yes")]; " empty slots are blanked" }
         }
     }
 }
 
 /// One module into many slots at once.
-fn quick(catalog: &Catalog, board: &Board) -> Markup {
+fn quick() -> Markup {
     let mut options = vec![(String::new(), "leave the slots as they are".to_string())];
     options.extend(
         [("first", "every first slot"), ("all", "every slot"), ("none", "nothing in any slot")]
             .map(|(v, w)| (v.to_string(), w.to_string())),
     );
-    let _ = (catalog, board);
     html! {
         details {
             summary { "Fill many slots at once" }

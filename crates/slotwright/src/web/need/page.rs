@@ -5,6 +5,7 @@ use crate::web::app::App;
 use crate::web::asked::{Answer, Asked};
 use crate::web::field::Field;
 use crate::web::layout::Page;
+use crate::web::machine;
 use domain::{Board, Catalog};
 use maud::{Markup, html};
 use std::collections::BTreeSet;
@@ -48,7 +49,7 @@ fn body(catalog: &Catalog, form: &Form, wrong: &Wrong) -> Markup {
                 legend { "Machine" }
                 (field.choice(&boards))
                 button.lesser formaction="/need" { @if board.is_some() { "Take this board" } @else { "Go on with this board" } }
-                @if let Some(board) = board { (machine(catalog, board, form, wrong)) }
+                @if let Some(board) = board { (machine::fields(catalog, board, &form.query, wrong)) }
             }
             @if let Some(board) = board {
                 (memory(form, wrong))
@@ -66,41 +67,6 @@ fn body(catalog: &Catalog, form: &Form, wrong: &Wrong) -> Markup {
 
 fn field<'a>(form: &'a Form, wrong: &'a Wrong, name: &'a str, label: &'a str, hint: &'a str) -> Field<'a> {
     Field { name, label, hint, value: form.query.get(name), wrong: wrong.of(name).collect(), required: false }
-}
-
-fn machine(catalog: &Catalog, board: &Board, form: &Form, wrong: &Wrong) -> Markup {
-    let mut processors: Vec<(String, String)> =
-        board.processors.iter().map(|id| (id.to_string(), id.to_string())).collect();
-    processors.push(("none".to_string(), "none: this socket stays empty".to_string()));
-    let given: Vec<&str> = form.query.all("processors").collect();
-    let first = board.processors.first().map(|p| p.0.as_str()).unwrap_or_default();
-    let modes: Vec<(String, String)> = board.mode_names().iter().map(|m| (m.to_string(), m.to_string())).collect();
-    let mut numa = vec![(String::new(), "as the firmware has it".to_string())];
-    numa.extend(numa_modes(catalog, board).into_iter().map(|n| (n.clone(), n)));
-    html! {
-        div.row {
-            @for (at, socket) in board.sockets.iter().enumerate() {
-                @let label = format!("Processor in socket {}", socket.name);
-                @let field = Field {
-                    name: "processors",
-                    label: &label,
-                    value: given.get(at).copied().unwrap_or(first),
-                    wrong: if at == 0 { wrong.of("processors").collect() } else { Vec::new() },
-                    ..Field::default()
-                };
-                (field.nth_choice(at, &processors))
-            }
-            @if modes.len() > 1 { (field(form, wrong, "mode", "RAS mode", "").choice(&modes)) }
-            @if numa.len() > 1 { (field(form, wrong, "numa", "NUMA mode", "").choice(&numa)) }
-            (field(form, wrong, "firmware", "Firmware level it has", "leave empty if not known").line())
-        }
-    }
-}
-
-/// NUMA modes that any processor of this board knows.
-pub fn numa_modes(catalog: &Catalog, board: &Board) -> BTreeSet<String> {
-    let families = board.processors.iter().filter_map(|id| catalog.processors.get(&id.0));
-    families.flat_map(|p| p.numa.iter().map(|n| n.name.clone())).collect()
 }
 
 fn memory(form: &Form, wrong: &Wrong) -> Markup {
