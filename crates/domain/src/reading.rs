@@ -6,6 +6,9 @@ use crate::module::{Generation, Kind};
 use crate::quantity::{Capacity, DataRate, DieDensity, Height, Voltage};
 use std::fmt;
 
+/// A text as somebody reported it: names, handles, part numbers. Short ones take no heap.
+pub use smol_str::SmolStr as Text;
+
 /// What a fact was read from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Origin {
@@ -89,7 +92,7 @@ pub struct MakerId {
 /// Who made something: a name, a JEP106 id, or both.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Hash)]
 pub struct Maker {
-    pub name: Option<String>,
+    pub name: Option<Text>,
     pub id: Option<MakerId>,
 }
 
@@ -185,9 +188,9 @@ pub struct ModuleReading {
     pub maker: Option<Maker>,
     pub dram_maker: Option<Maker>,
     pub register_maker: Option<Maker>,
-    pub part_number: Option<String>,
+    pub part_number: Option<Text>,
     /// As hexadecimal digits from an SPD or a 2D code, else as reported.
-    pub serial: Option<String>,
+    pub serial: Option<Text>,
     pub made: Option<Made>,
     /// The place of manufacture, the maker's own code.
     pub location: Option<u8>,

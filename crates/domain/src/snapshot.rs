@@ -3,7 +3,7 @@
 //! Names stay as the machine wrote them; what they mean is worked out from them elsewhere.
 
 use crate::quantity::{Capacity, DataRate};
-use crate::reading::{ModuleReading, Origin};
+use crate::reading::{ModuleReading, Origin, Text};
 
 /// What a machine reported. Fields are empty where it said nothing.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -41,9 +41,9 @@ pub struct Note {
 pub struct SeenProcessor {
     pub origin: Origin,
     /// SMBIOS handle as `0x0400`, or the Redfish path.
-    pub handle: String,
+    pub handle: Text,
     /// The socket's name as reported.
-    pub name: String,
+    pub name: Text,
     /// The processor's own name, where the socket holds one.
     pub model: Option<String>,
     /// Does the socket hold a processor? `None` where it is not told.
@@ -54,7 +54,7 @@ pub struct SeenProcessor {
 /// A memory array (SMBIOS type 16).
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SeenArray {
-    pub handle: String,
+    pub handle: Text,
     pub role: ArrayRole,
     /// The error correction as reported in words; `None` where unknown.
     pub ecc: Option<String>,
@@ -77,17 +77,17 @@ pub enum ArrayRole {
 pub struct SeenSlot {
     pub origin: Origin,
     /// SMBIOS handle as `0x1100`, or the Redfish path: the key, since names are not always unique.
-    pub handle: String,
+    pub handle: Text,
     /// The handle of its array.
-    pub array: Option<String>,
+    pub array: Option<Text>,
     /// The locator as reported, blanks and all; empty where there is none.
-    pub name: String,
+    pub name: Text,
     /// The bank locator as reported.
-    pub bank: Option<String>,
+    pub bank: Option<Text>,
     /// The place in numbers, where the report states it (Redfish MemoryLocation).
     pub location: Location,
     /// The handle of the processor that it belongs to, where the report links one.
-    pub processor: Option<String>,
+    pub processor: Option<Text>,
     pub state: SlotState,
     /// What it holds; `None` where it is empty or nothing is known.
     pub module: Option<SeenModule>,
@@ -128,7 +128,7 @@ pub struct SeenModule {
     /// Total and data width in bits as reported; wrong on many machines.
     pub widths: Option<(u16, u16)>,
     /// Health or status in the report's own word.
-    pub health: Option<String>,
+    pub health: Option<Text>,
     /// Texts that the reading has cleaned, translated or left out, as the machine wrote them.
     pub reported: Vec<Reported>,
 }
@@ -138,7 +138,7 @@ pub struct SeenModule {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Reported {
     pub field: ReportedField,
-    pub text: String,
+    pub text: Text,
 }
 
 /// Which text it is.
@@ -174,15 +174,15 @@ pub struct SeenRate {
 /// A range of physical addresses (SMBIOS types 19 and 20).
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SeenRange {
-    pub handle: String,
+    pub handle: Text,
     /// First byte.
     pub first: u64,
     /// Last byte, part of the range.
     pub last: u64,
     /// The array that it maps (type 19).
-    pub array: Option<String>,
+    pub array: Option<Text>,
     /// The slot that it maps (type 20).
-    pub slot: Option<String>,
+    pub slot: Option<Text>,
     /// Devices that form one row of the array (type 19), or the interleave position (type 20).
     pub width_or_position: Option<u8>,
 }

@@ -1,6 +1,6 @@
 //! Who made something, by JEDEC JEP106: from an id, and from the many ways in which machines report one.
 
-use domain::reading::{Maker, MakerId};
+use domain::reading::{Maker, MakerId, Text};
 
 /// Names that the list of the `jep106` crate 0.3.0 lacks and its release 0.2.8 had (list of January 2022).
 const LOST: &[(u8, u8, &str)] = &[
@@ -30,7 +30,7 @@ pub fn name(id: MakerId) -> Option<&'static str> {
 
 /// A maker by id, with its name where the list has it.
 pub fn by_id(id: MakerId) -> Maker {
-    Maker { name: name(id).map(str::to_string), id: Some(id) }
+    Maker { name: name(id).map(Text::new_static), id: Some(id) }
 }
 
 /// The id in two bytes as an SPD stores them: continuation codes, then the id, each with or without parity.

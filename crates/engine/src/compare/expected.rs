@@ -4,7 +4,7 @@ use super::{Places, Where};
 use crate::rate;
 use crate::scene::Scene;
 use domain::module::Kind;
-use domain::reading::{Clocks, Maker, ModuleReading};
+use domain::reading::{Clocks, Maker, ModuleReading, Text};
 use domain::snapshot::{SeenModule, SlotState};
 use domain::{Build, Capacity, DataRate, Module, Snapshot};
 use std::collections::BTreeMap;
@@ -26,8 +26,8 @@ pub struct Expected {
 pub struct ExpectedSlot {
     pub name: String,
     /// Bank locator and handle, from an earlier snapshot.
-    pub bank: Option<String>,
-    pub handle: Option<String>,
+    pub bank: Option<Text>,
+    pub handle: Option<Text>,
     pub at: Option<Where>,
     pub module: Option<ExpectedModule>,
 }
@@ -88,7 +88,7 @@ impl Expected {
     /// What a machine should show that reported this before.
     pub fn snapshot(before: &Snapshot, places: &Places) -> Self {
         let slots = before.memory_slots().map(|slot| ExpectedSlot {
-            name: slot.name.clone(),
+            name: slot.name.clone().into(),
             bank: slot.bank.clone(),
             handle: Some(slot.handle.clone()),
             at: places.get(&slot.handle).copied(),
@@ -126,8 +126,8 @@ fn reading(module: &Module) -> ModuleReading {
         die_density: module.die_density,
         rate: Some(module.rate),
         clocks: module.cas_latency.map(|c| Clocks { cas: c.into(), rcd: c.into(), rp: c.into() }),
-        part_number: module.part_number.clone(),
-        maker: module.maker.clone().map(|name| Maker { name: Some(name), id: None }),
+        part_number: module.part_number.clone().map(Into::into),
+        maker: module.maker.clone().map(|name| Maker { name: Some(name.into()), id: None }),
         label: Some(module.label.clone()),
         ..ModuleReading::default()
     }

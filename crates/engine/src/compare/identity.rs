@@ -3,7 +3,7 @@
 use super::What;
 use domain::Capacity;
 use domain::module::Kind;
-use domain::reading::ModuleReading;
+use domain::reading::{ModuleReading, Text};
 
 /// What two readings disagree on.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -106,7 +106,7 @@ fn both<T>(a: Option<T>, b: Option<T>) -> Option<(T, T)> {
 }
 
 /// A text without blanks and case; `None` where it is blank or stands for nothing.
-pub fn text(value: &Option<String>) -> Option<String> {
+pub fn text(value: &Option<Text>) -> Option<String> {
     const NOTHING: [&str; 8] =
         ["UNKNOWN", "NOTSPECIFIED", "NONE", "N/A", "NA", "NODIMM", "EMPTY", "TOBEFILLEDBYO.E.M."];
     let plain: String = value.as_ref()?.chars().filter(|c| !c.is_whitespace()).collect::<String>().to_uppercase();

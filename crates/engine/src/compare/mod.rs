@@ -22,6 +22,7 @@ pub use causes::Cause;
 pub use controllers::add as add_controllers;
 pub use expected::{Expected, ExpectedModule, ExpectedSlot};
 
+use domain::reading::Text;
 use domain::{Capacity, Snapshot};
 use std::collections::BTreeMap;
 use std::fmt;
@@ -38,7 +39,7 @@ pub struct Where {
 }
 
 /// The places of a snapshot's slots by handle, as far as they are known.
-pub type Places = BTreeMap<String, Where>;
+pub type Places = BTreeMap<Text, Where>;
 
 /// What differs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

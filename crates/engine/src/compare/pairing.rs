@@ -2,6 +2,7 @@
 
 use super::{Expected, MatchedBy, Places};
 use domain::Snapshot;
+use domain::reading::Text;
 use domain::snapshot::{SeenSlot, SlotState};
 use std::collections::BTreeMap;
 
@@ -43,7 +44,7 @@ pub fn pair<'a>(expected: &Expected, seen: &'a Snapshot, places: &Places) -> Pai
     let listed: Vec<&SeenSlot> = seen.slots.iter().filter(|s| s.state != SlotState::NotMemory).collect();
     let mut work = Work { seen_of: vec![None; expected.slots.len()], taken: vec![false; listed.len()], listed };
     work.by_handle(expected);
-    let bank = |b: &Option<String>| plain(b.as_deref().unwrap_or(""));
+    let bank = |b: &Option<Text>| plain(b.as_deref().unwrap_or(""));
     work.by_key(
         expected,
         |e| format!("{}|{}", plain(&e.name), bank(&e.bank)),

@@ -124,7 +124,7 @@ fn stranger(slot: &SeenSlot) -> Option<Found> {
     let name = slot.name.trim();
     found.stranger = Some(match bank {
         Some(bank) if name.is_empty() => bank.to_string(),
-        _ if name.is_empty() => slot.handle.clone(),
+        _ if name.is_empty() => slot.handle.clone().into(),
         _ => name.to_string(),
     });
     Some(found)

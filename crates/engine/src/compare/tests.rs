@@ -16,7 +16,7 @@ fn module(part: &str, gib: u64) -> SeenModule {
             kind: Some(Kind::Rdimm),
             capacity: Some(Capacity::from_gib(gib)),
             rate: Some(rate),
-            part_number: Some(part.to_string()),
+            part_number: Some(part.into()),
             ..ModuleReading::default()
         },
         running: Some(SeenRate { rate, raw: 2666 }),
@@ -30,8 +30,8 @@ fn machine() -> (Snapshot, Places) {
     for socket in 0..2u8 {
         snapshot.processors.push(SeenProcessor {
             origin: Origin::Smbios,
-            handle: format!("0x040{socket}"),
-            name: format!("CPU{}", socket + 1),
+            handle: format!("0x040{socket}").into(),
+            name: format!("CPU{}", socket + 1).into(),
             model: None,
             present: Some(true),
             cores: None,
@@ -39,14 +39,17 @@ fn machine() -> (Snapshot, Places) {
         for channel in 0..3u8 {
             for position in 0..2u8 {
                 let handle = format!("0x11{socket}{channel}{position}");
-                places.insert(handle.clone(), Where { socket, controller: None, channel, position: Some(position) });
+                places.insert(
+                    handle.clone().into(),
+                    Where { socket, controller: None, channel, position: Some(position) },
+                );
                 let part = if socket == 0 { ("M393A4K40CB2-CTD", 32) } else { ("HMA82GR7JJR4N-VK", 16) };
                 let held = (position == 0 || channel == 0).then(|| module(part.0, part.1));
                 snapshot.slots.push(SeenSlot {
                     origin: Origin::Smbios,
-                    handle,
+                    handle: handle.into(),
                     array: None,
-                    name: format!("P{}-{}{}", socket + 1, char::from(b'A' + channel), position + 1),
+                    name: format!("P{}-{}{}", socket + 1, char::from(b'A' + channel), position + 1).into(),
                     bank: None,
                     location: Default::default(),
                     processor: None,
@@ -185,10 +188,10 @@ fn other_names_are_matched_by_place_and_said_to_be() {
     let (before, places) = machine();
     let mut now = before.clone();
     now.slots.iter_mut().for_each(|s| {
-        s.name = format!("slot {}", s.handle);
-        s.handle = format!("{}f", s.handle);
+        s.name = format!("slot {}", s.handle).into();
+        s.handle = format!("{}f", s.handle).into();
     });
-    let there: Places = places.iter().map(|(h, w)| (format!("{h}f"), *w)).collect();
+    let there: Places = places.iter().map(|(h, w)| (format!("{h}f").into(), *w)).collect();
     now.slots[0].module = None;
     now.slots[0].state = SlotState::Empty;
     let compared = compare(&Expected::snapshot(&before, &places), &now, &there);

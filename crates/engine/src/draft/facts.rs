@@ -106,7 +106,7 @@ fn memory_slots(snapshot: &Snapshot) -> (Vec<&SeenSlot>, Vec<String>) {
             || (blank(s) && s.module.is_none())
     };
     let (not, slots): (Vec<&SeenSlot>, Vec<&SeenSlot>) = snapshot.slots.iter().partition(others);
-    (slots, not.iter().map(|s| s.handle.clone()).collect())
+    (slots, not.iter().map(|s| s.handle.to_string()).collect())
 }
 
 /// The place in numbers as columns, where the report states it.

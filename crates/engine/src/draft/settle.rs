@@ -21,7 +21,7 @@ pub fn nothing(facts: &Facts<'_>, question: Question) -> Draft {
 pub fn with_sockets(facts: &Facts<'_>, parting: Option<&Parting>, question: Question) -> Draft {
     let socket_of = |i: usize| parting.and_then(|p| p.of.get(i).copied().flatten());
     let slot = |(i, seen): (usize, &&domain::snapshot::SeenSlot)| DraftSlot {
-        handle: seen.handle.clone(),
+        handle: seen.handle.clone().into(),
         label: label(seen),
         socket: socket_of(i),
         channel: None,
@@ -53,7 +53,7 @@ pub fn settle(facts: &Facts<'_>, parting: &Parting, readings: &[Reading]) -> Opt
         .slots
         .iter()
         .map(|seen| DraftSlot {
-            handle: seen.handle.clone(),
+            handle: seen.handle.clone().into(),
             label: label(seen),
             socket: None,
             channel: None,

@@ -9,8 +9,8 @@ use proptest::prelude::*;
 fn machine(slots: &[(&str, &str)], sockets: usize) -> Snapshot {
     let processor = |n: usize| SeenProcessor {
         origin: Origin::Smbios,
-        handle: format!("0x{n:04X}"),
-        name: "socket".to_string(),
+        handle: format!("0x{n:04X}").into(),
+        name: "socket".into(),
         model: Some("Model 1234".to_string()),
         present: Some(true),
         cores: None,
@@ -19,10 +19,10 @@ fn machine(slots: &[(&str, &str)], sockets: usize) -> Snapshot {
         let filled = name.ends_with('*');
         SeenSlot {
             origin: Origin::Smbios,
-            handle: format!("0x{:04X}", 0x100 + i),
+            handle: format!("0x{:04X}", 0x100 + i).into(),
             array: None,
-            name: name.trim_end_matches('*').to_string(),
-            bank: Some(bank.to_string()),
+            name: name.trim_end_matches('*').into(),
+            bank: Some((*bank).into()),
             location: Location::default(),
             processor: None,
             state: if filled { SlotState::Filled } else { SlotState::Empty },
@@ -169,10 +169,10 @@ prop_compose! {
         let [socket, controller, channel, slot] = numbers;
         SeenSlot {
             origin: Origin::Redfish,
-            handle: name.clone(),
-            array: (array > 0).then(|| array.to_string()),
-            name,
-            bank,
+            handle: name.clone().into(),
+            array: (array > 0).then(|| array.to_string()).map(Into::into),
+            name: name.into(),
+            bank: bank.map(Into::into),
             location: Location { socket, controller, channel, slot },
             processor: None,
             state: if filled { SlotState::Filled } else { SlotState::Empty },

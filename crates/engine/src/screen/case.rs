@@ -151,7 +151,7 @@ fn first_word(name: &str) -> String {
 /// `Samsung`, or the id where no name is known.
 pub fn maker(maker: &Maker) -> String {
     match (&maker.name, maker.id) {
-        (Some(name), _) => name.clone(),
+        (Some(name), _) => name.clone().into(),
         (None, Some(id)) => maker_id(id),
         (None, None) => "unknown".to_string(),
     }

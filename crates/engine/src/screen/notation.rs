@@ -103,8 +103,8 @@ fn set(reading: &mut ModuleReading, key: &str, value: &str) -> Option<()> {
         "maker" => reading.maker = Some(maker(value)?),
         "dram" => reading.dram_maker = Some(maker(value)?),
         "register" => reading.register_maker = Some(maker(value)?),
-        "part" => reading.part_number = Some(value.to_string()),
-        "serial" => reading.serial = Some(value.to_string()),
+        "part" => reading.part_number = Some(value.into()),
+        "serial" => reading.serial = Some(value.into()),
         "made" => reading.made = Some(made(value)?),
         "location" => reading.location = Some(number()?),
         "checksum" => reading.checksums.push(checksum(value)?),
@@ -146,7 +146,7 @@ fn maker(text: &str) -> Option<Maker> {
         let [first, second] = b.to_be_bytes();
         MakerId { continuations: first & 0x7F, id: second & 0x7F }
     });
-    Some(Maker { name, id })
+    Some(Maker { name: name.map(Into::into), id })
 }
 
 /// `base 1234 5678`: stored, computed.

@@ -11,9 +11,9 @@ fn slot(handle: &str, name: &str) -> SeenSlot {
     module.reading.capacity = Some(Capacity::from_gib(1));
     SeenSlot {
         origin: Origin::Smbios,
-        handle: handle.to_string(),
+        handle: handle.into(),
         array: None,
-        name: format!("{name} "),
+        name: format!("{name} ").into(),
         bank: None,
         location: Location::default(),
         processor: None,
@@ -24,7 +24,7 @@ fn slot(handle: &str, name: &str) -> SeenSlot {
 
 fn range(handle: &str, first: u64, last: u64) -> SeenRange {
     let slot = Some(handle.to_string());
-    SeenRange { handle: "0x1400".to_string(), first, last, array: None, slot, width_or_position: None }
+    SeenRange { handle: "0x1400".into(), first, last, array: None, slot: slot.map(Into::into), width_or_position: None }
 }
 
 fn machine() -> Snapshot {

@@ -135,17 +135,17 @@ impl CodeReading {
             reading.maker = serial.maker.map(maker::by_id);
             reading.location = Some(serial.location);
             reading.made = serial.made;
-            reading.serial = Some(serial.serial.clone());
+            reading.serial = Some(serial.serial.clone().into());
             reading.oddities.extend(serial.oddities.iter().cloned());
         } else if let Some(text) = &self.serial_text {
-            reading.serial = Some(text.clone());
+            reading.serial = Some(text.clone().into());
             let short = text.len() == 8 && text.bytes().all(|b| b.is_ascii_hexdigit());
             if !short {
                 let seen = format!("(S) `{text}` has not the 18 hexadecimal digits of the standard's form");
                 reading.oddities.push(Oddity { name: "serial-not-in-form", offset: None, seen });
             }
         }
-        reading.part_number = self.part_number.clone();
+        reading.part_number = self.part_number.clone().map(Into::into);
         reading.oddities.extend(self.oddities.iter().cloned());
         reading
     }

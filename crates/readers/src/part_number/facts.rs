@@ -145,7 +145,7 @@ impl Facts {
             grade: self.speed.map(|s| s.grade.to_string()).filter(|g| !g.is_empty()),
             voltage: self.millivolts.map(Voltage::from_millivolts).or(fixed),
             maker: Some(self.maker()),
-            part_number: Some(text.to_string()),
+            part_number: Some(text.into()),
             ..ModuleReading::default()
         };
         let open = [

@@ -31,12 +31,12 @@ pub fn slot(memory: &Memory<'_>, path: &str, context: Context<'_>, tally: &mut T
     let state = state(memory, &module, path, heard);
     let mut slot = SeenSlot {
         origin: Origin::Redfish,
-        handle: path.to_string(),
-        array: context.array.map(str::to_string),
-        name: name.to_string(),
+        handle: path.into(),
+        array: context.array.map(str::to_string).map(Into::into),
+        name: name.into(),
         bank: None,
         location: location(&memory.memory_location.0, path, heard),
-        processor: context.processor.map(str::to_string),
+        processor: context.processor.map(str::to_string).map(Into::into),
         state,
         module: matches!(state, SlotState::Filled | SlotState::Disabled | SlotState::Unknown).then_some(module),
     };
@@ -59,12 +59,12 @@ pub fn slot(memory: &Memory<'_>, path: &str, context: Context<'_>, tally: &mut T
 pub fn unread(path: &str, context: Context<'_>) -> SeenSlot {
     SeenSlot {
         origin: Origin::Redfish,
-        handle: path.to_string(),
-        array: context.array.map(str::to_string),
-        name: String::new(),
+        handle: path.into(),
+        array: context.array.map(str::to_string).map(Into::into),
+        name: String::new().into(),
         bank: None,
         location: Location::default(),
-        processor: context.processor.map(str::to_string),
+        processor: context.processor.map(str::to_string).map(Into::into),
         state: SlotState::Unknown,
         module: None,
     }
@@ -122,8 +122,8 @@ fn module(memory: &Memory<'_>, path: &str, tally: &mut Tally) -> SeenModule {
         ecc_bits,
         rate: rated.map(|r| r.rate),
         maker: maker(memory),
-        part_number: memory.part_number.meant().map(str::to_string),
-        serial: memory.serial_number.meant().map(str::to_string),
+        part_number: memory.part_number.meant().map(str::to_string).map(Into::into),
+        serial: memory.serial_number.meant().map(str::to_string).map(Into::into),
         ..ModuleReading::default()
     };
     let health = memory.status.0.health.said().or(memory.status.0.state.said());
@@ -133,7 +133,7 @@ fn module(memory: &Memory<'_>, path: &str, tally: &mut Tally) -> SeenModule {
         rated,
         nonvolatile: false,
         widths,
-        health: health.map(str::to_string),
+        health: health.map(str::to_string).map(Into::into),
         reported: Vec::new(),
     }
 }
@@ -268,5 +268,5 @@ fn ranks(memory: &Memory<'_>, path: &str, tally: &mut Tally) -> Option<u8> {
 fn maker(memory: &Memory<'_>) -> Option<Maker> {
     let name = memory.manufacturer.meant().map(str::to_string);
     let id = memory.manufacturer_id.said().and_then(figures::maker_id);
-    (name.is_some() || id.is_some()).then_some(Maker { name, id })
+    (name.is_some() || id.is_some()).then_some(Maker { name: name.map(Into::into), id })
 }

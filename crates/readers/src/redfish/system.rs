@@ -104,7 +104,7 @@ impl Gathered {
         let ours = self.slots.iter().filter(|s| s.state != SlotState::NotMemory).count();
         if ours > 0 {
             snapshot.arrays.push(SeenArray {
-                handle: array.unwrap_or_else(|| place.to_string()),
+                handle: array.unwrap_or_else(|| place.to_string()).into(),
                 role: ArrayRole::System,
                 ecc: (!self.corrections.is_empty()).then(|| self.corrections.join(", ")),
                 maximum: None,
@@ -130,8 +130,8 @@ impl Gathered {
             return;
         }
         for (slot, id) in self.slots.iter_mut().zip(&self.ids) {
-            if let Some(id) = id.as_ref().filter(|_| shared.contains(&slot.name)) {
-                slot.name.clone_from(id);
+            if let Some(id) = id.as_ref().filter(|_| shared.iter().any(|s| slot.name == *s)) {
+                slot.name = id.into();
             }
         }
         tally.note(
@@ -196,8 +196,8 @@ fn cpu(processor: &Processor<'_>, path: &str, tally: &mut Tally) -> SeenProcesso
     let running = processor.status.0.state.said().map(|_| true);
     SeenProcessor {
         origin: Origin::Redfish,
-        handle: path.to_string(),
-        name: name.unwrap_or("").to_string(),
+        handle: path.into(),
+        name: name.unwrap_or("").into(),
         present: if absent { Some(false) } else { model.as_ref().map(|_| true).or(running) },
         model,
         cores: processor.total_cores.small().filter(|n| *n > 0),
@@ -262,7 +262,7 @@ fn module(
     let uncorrected = counts.iter().find_map(|c| c.uncorrected.whole());
     (corrected.is_some() || uncorrected.is_some()).then(|| ErrorModule {
         index: u32::try_from(index).unwrap_or(u32::MAX),
-        label: (!slot.name.trim().is_empty()).then(|| slot.name.clone()),
+        label: (!slot.name.trim().is_empty()).then(|| slot.name.clone()).map(Into::into),
         corrected,
         uncorrected,
         ..ErrorModule::default()

@@ -125,7 +125,7 @@ pub fn shared(systems: &mut [(String, Snapshot)]) {
     for (index, (_, snapshot)) in systems.iter().enumerate() {
         for module in snapshot.slots.iter().filter_map(|s| s.module.as_ref()) {
             if let (Some(part), Some(serial)) = (&module.reading.part_number, &module.reading.serial) {
-                serials.entry((part.clone(), serial.clone())).or_default().insert(index);
+                serials.entry((part.clone().into(), serial.clone().into())).or_default().insert(index);
             }
         }
     }

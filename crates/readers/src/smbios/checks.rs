@@ -3,6 +3,7 @@
 use super::machine::note;
 use super::structure::{Structure, handle};
 use super::walk::Walked;
+use domain::reading::Text;
 use domain::snapshot::{ArrayRole, Note};
 use domain::{Capacity, Snapshot};
 use std::borrow::Cow;
@@ -142,7 +143,7 @@ fn arrays(structures: &[Structure<'_>], snapshot: &mut Snapshot) {
         }
     }
     for (place, what) in notes {
-        tell(snapshot, Some(place), what);
+        tell(snapshot, Some(place.into()), what);
     }
 }
 
@@ -184,8 +185,8 @@ fn faster(snapshot: &mut Snapshot) {
 
 /// Type 19 ranges of main memory, overlaps counted once, against the modules.
 fn ranges(snapshot: &mut Snapshot) {
-    let main = |handle: &Option<String>| {
-        let of = |h: &String| snapshot.arrays.iter().find(|a| a.handle == *h).map(|a| a.role);
+    let main = |handle: &Option<Text>| {
+        let of = |h: &Text| snapshot.arrays.iter().find(|a| a.handle == *h).map(|a| a.role);
         !matches!(handle.as_ref().and_then(of), Some(ArrayRole::Flash | ArrayRole::Other))
     };
     let mapped = snapshot.ranges.iter().filter(|r| r.slot.is_none() && main(&r.array));

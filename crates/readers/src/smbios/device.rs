@@ -7,7 +7,7 @@ use super::structure::{Strings, Structure, handle};
 use super::{module_identity, widths};
 use domain::module::{Generation, Kind};
 use domain::quantity::{Capacity, Voltage};
-use domain::reading::{Form, ModuleReading, Oddity};
+use domain::reading::{Form, ModuleReading, Oddity, Text};
 use domain::snapshot::{ArrayRole, Location, Note, SeenModule, SeenSlot, SlotState};
 use domain::{Origin, Snapshot};
 
@@ -82,8 +82,8 @@ impl<'a> Devices<'a> {
             origin: Origin::Smbios,
             handle: handle(s.handle),
             array: array.map(handle),
-            name: string(0x10).unwrap_or_default().into_owned(),
-            bank: string(0x11).map(std::borrow::Cow::into_owned),
+            name: string(0x10).map(Text::from).unwrap_or_default(),
+            bank: string(0x11).map(Text::from),
             location: Location { channel, ..Location::default() },
             processor: None,
             state,
@@ -124,12 +124,12 @@ impl<'a> Devices<'a> {
         }
     }
 
-    fn health(&self, s: &Structure<'_>, base: usize, notes: &mut Vec<Note>) -> Option<String> {
+    fn health(&self, s: &Structure<'_>, base: usize, notes: &mut Vec<Note>) -> Option<Text> {
         let told = s.word(0x06).filter(|h| *h < 0xFFFE)?;
         let (_, kind) = self.errors.iter().find(|(h, _)| *h == told)?;
         // DSP0134 3.7, 7.19.1.
         let word = match kind {
-            3 => return Some("OK".to_string()),
+            3 => return Some(Text::new_static("OK")),
             4 => "bad read",
             5 => "parity error",
             6 => "single-bit error",
@@ -144,7 +144,7 @@ impl<'a> Devices<'a> {
             _ => return None,
         };
         notes.push(note(s, base, format!("the firmware logged an error for this module: {word}")));
-        Some(word.to_string())
+        Some(Text::new_static(word))
     }
 }
 

@@ -68,7 +68,7 @@ fn front(located: &Located<'_>, walked: &Walked<'_>, notes: &mut Vec<Note>) {
 pub(super) fn note(structure: &Structure<'_>, base: usize, what: String) -> Note {
     Note {
         offset: u64::try_from(base + structure.at).ok(),
-        place: Some(super::structure::handle(structure.handle)),
+        place: Some(super::structure::handle(structure.handle).into()),
         what,
     }
 }

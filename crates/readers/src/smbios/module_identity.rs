@@ -3,7 +3,7 @@
 use super::placeholder;
 use super::structure::{Strings, Structure};
 use crate::{maker, serial};
-use domain::reading::{Maker, ModuleReading};
+use domain::reading::{Maker, ModuleReading, Text};
 use domain::snapshot::{Reported, ReportedField};
 
 /// Fills the reading's identity.
@@ -17,9 +17,9 @@ pub(super) fn fill(
         let raw = strings.get(s.byte(at)?)?;
         let trimmed = raw.trim();
         let blank = placeholder::is(trimmed);
-        let kept = (!blank).then(|| trimmed.to_string());
+        let kept = (!blank).then(|| Text::new(trimmed));
         if blank || trimmed.len() != raw.len() {
-            reported.push(Reported { field, text: raw.into_owned() });
+            reported.push(Reported { field, text: raw.into() });
         }
         kept
     };
@@ -38,7 +38,7 @@ pub(super) fn fill(
         match long {
             Some((maker, made, long)) => {
                 keep(reported, ReportedField::Serial, number);
-                reading.serial = Some(long.serial);
+                reading.serial = Some(long.serial.into());
                 reading.made = Some(made);
                 reading.location = Some(long.location);
                 identify(reading, maker);
@@ -54,7 +54,7 @@ pub(super) fn fill(
     }
 }
 
-fn name(named: String, reading: &mut ModuleReading, reported: &mut Vec<Reported>) {
+fn name(named: Text, reading: &mut ModuleReading, reported: &mut Vec<Reported>) {
     match maker::coded(&named) {
         Some(coded) => {
             reading.maker = Some(maker::by_id(coded.module));
@@ -74,7 +74,7 @@ fn identify(reading: &mut ModuleReading, id: domain::reading::MakerId) {
     }
 }
 
-fn keep(reported: &mut Vec<Reported>, field: ReportedField, text: String) {
+fn keep(reported: &mut Vec<Reported>, field: ReportedField, text: Text) {
     if reported.iter().all(|r| r.field != field) {
         reported.push(Reported { field, text });
     }

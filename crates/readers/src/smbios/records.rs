@@ -4,7 +4,7 @@ use super::array::ecc_number;
 use super::write::{Array, Device, Mapped, Names, Processor, Table};
 use domain::Snapshot;
 use domain::module::{Generation, Kind};
-use domain::reading::{Form, Maker};
+use domain::reading::Form;
 use domain::snapshot::{ArrayRole, ReportedField, SeenModule, SeenSlot, SlotState};
 
 /// The records.
@@ -24,7 +24,7 @@ pub(super) fn of(snapshot: &Snapshot) -> Table {
     }
     let processors = snapshot.processors.iter().map(|p| Processor {
         handle: handle(&p.handle),
-        socket: Some(p.name.clone()),
+        socket: Some(p.name.clone().into()),
         version: p.model.clone(),
         status: if p.present == Some(false) { 0 } else { 0x41 },
         cores: p.cores.and_then(|c| u16::try_from(c).ok()).unwrap_or_default(),
@@ -67,8 +67,8 @@ fn number(handle: &str) -> Option<u16> {
 fn device(slot: &SeenSlot) -> Device {
     let mut device = Device {
         array: slot.array.as_deref().and_then(number).unwrap_or(0xFFFE),
-        locator: Some(slot.name.clone()),
-        bank: slot.bank.clone(),
+        locator: Some(slot.name.clone().into()),
+        bank: slot.bank.clone().map(Into::into),
         ..Device::default()
     };
     if slot.state == SlotState::Empty || slot.state == SlotState::NotMemory {
@@ -123,16 +123,13 @@ fn fill(device: &mut Device, module: &SeenModule) {
     device.voltages = (voltage, voltage, voltage);
     device.technology = 3;
     let reported = |field| module.reported.iter().find(|r| r.field == field).map(|r| r.text.clone());
-    device.maker = reported(ReportedField::Maker).or_else(|| reading.maker.as_ref().and_then(called));
-    device.serial = reported(ReportedField::Serial).or_else(|| reading.serial.clone());
-    device.part = reported(ReportedField::PartNumber).or_else(|| reading.part_number.clone());
+    device.maker =
+        reported(ReportedField::Maker).or_else(|| reading.maker.as_ref().and_then(|m| m.name.clone())).map(Into::into);
+    device.serial = reported(ReportedField::Serial).or_else(|| reading.serial.clone()).map(Into::into);
+    device.part = reported(ReportedField::PartNumber).or_else(|| reading.part_number.clone()).map(Into::into);
     if let Some(id) = reading.maker.as_ref().and_then(|m| m.id) {
         device.maker_id = u16::from_le_bytes([odd(id.continuations), odd(id.id)]);
     }
-}
-
-fn called(maker: &Maker) -> Option<String> {
-    maker.name.clone()
 }
 
 /// With its parity bit, so that the ones are odd in number (JEP106).

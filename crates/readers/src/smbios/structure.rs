@@ -1,5 +1,6 @@
 //! One structure: its fields by offset and its strings by number. What lies past its end is `None`.
 
+use domain::reading::Text;
 use std::borrow::Cow;
 
 /// A structure of the table, as it lies there.
@@ -109,14 +110,11 @@ fn text(bytes: &[u8]) -> Cow<'_, str> {
 }
 
 /// A handle as reports write it: `0x1100`.
-pub(super) fn handle(number: u16) -> String {
+pub(super) fn handle(number: u16) -> Text {
     const DIGITS: &[u8; 16] = b"0123456789ABCDEF";
-    let mut text = String::with_capacity(6);
-    text.push_str("0x");
-    for shift in [12, 8, 4, 0] {
-        text.push(char::from(DIGITS[usize::from(number >> shift & 15)]));
-    }
-    text
+    let digit = |shift: u16| DIGITS[usize::from(number >> shift & 15)];
+    let text = [b'0', b'x', digit(12), digit(8), digit(4), digit(0)];
+    Text::new(std::str::from_utf8(&text).unwrap_or_default())
 }
 
 #[cfg(test)]

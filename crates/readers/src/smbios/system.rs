@@ -3,6 +3,7 @@
 use super::machine::note;
 use super::placeholder;
 use super::structure::{Structure, handle};
+use domain::reading::Text;
 use domain::snapshot::{Note, SeenProcessor};
 use domain::{Origin, Snapshot};
 
@@ -46,7 +47,7 @@ pub(super) fn processor(structure: &Structure<'_>, base: usize, notes: &mut Vec<
     let text = |at: usize| structure.byte(at).and_then(|n| strings.get(n));
     let status = structure.byte(0x18);
     let present = status.map(|s| s & 0x40 != 0);
-    let name = text(0x04).unwrap_or_default().into_owned();
+    let name = text(0x04).map(Text::from).unwrap_or_default();
     if present == Some(true) && matches!(status.map(|s| s & 7), Some(2 | 3)) {
         let by = if status.map(|s| s & 7) == Some(3) { "the firmware (a fault at self-test)" } else { "the user" };
         notes.push(note(structure, base, format!("the processor in `{}` is disabled by {by}", name.trim())));

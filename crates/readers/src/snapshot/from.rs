@@ -29,25 +29,25 @@ impl From<&Snapshot> for Document {
     fn from(s: &Snapshot) -> Self {
         let processors = s.processors.iter().map(|p| Processor {
             origin: p.origin.word().into(),
-            handle: p.handle.clone(),
-            name: p.name.clone(),
+            handle: p.handle.clone().into(),
+            name: p.name.clone().into(),
             model: p.model.clone(),
             present: p.present,
             cores: p.cores,
         });
         let arrays = s.arrays.iter().map(|a| Array {
-            handle: a.handle.clone(),
+            handle: a.handle.clone().into(),
             role: word(&ROLES, &a.role),
             ecc: a.ecc.clone(),
             maximum_mib: a.maximum.map(Capacity::mib),
             devices: a.devices,
         });
         let ranges = s.ranges.iter().map(|r| Range {
-            handle: r.handle.clone(),
+            handle: r.handle.clone().into(),
             first: r.first,
             last: r.last,
-            array: r.array.clone(),
-            slot: r.slot.clone(),
+            array: r.array.clone().map(Into::into),
+            slot: r.slot.clone().map(Into::into),
             width_or_position: r.width_or_position,
         });
         let note =
@@ -73,12 +73,12 @@ fn slot(s: &SeenSlot) -> Slot {
     let at = s.location;
     Slot {
         origin: s.origin.word().into(),
-        handle: s.handle.clone(),
-        array: s.array.clone(),
-        name: s.name.clone(),
-        bank: s.bank.clone(),
+        handle: s.handle.clone().into(),
+        array: s.array.clone().map(Into::into),
+        name: s.name.clone().into(),
+        bank: s.bank.clone().map(Into::into),
         location: Place { socket: at.socket, controller: at.controller, channel: at.channel, slot: at.slot },
-        processor: s.processor.clone(),
+        processor: s.processor.clone().map(Into::into),
         state: word(&STATES, &s.state),
         module: s.module.as_ref().map(module),
     }
@@ -86,13 +86,13 @@ fn slot(s: &SeenSlot) -> Slot {
 
 fn module(m: &SeenModule) -> Module {
     let rate = |r: domain::snapshot::SeenRate| Rate { rate_mts: r.rate.mts(), raw: r.raw };
-    let raw = |r: &domain::snapshot::Reported| Raw { field: r.field.word().into(), text: r.text.clone() };
+    let raw = |r: &domain::snapshot::Reported| Raw { field: r.field.word().into(), text: r.text.clone().into() };
     Module {
         running: m.running.map(rate),
         rated: m.rated.map(rate),
         nonvolatile: m.nonvolatile,
         widths: m.widths.map(|(total, data)| Widths { total, data }),
-        health: m.health.clone(),
+        health: m.health.clone().map(Into::into),
         reported: m.reported.iter().map(raw).collect(),
         ..reading(&m.reading)
     }
@@ -100,7 +100,7 @@ fn module(m: &SeenModule) -> Module {
 
 fn who(maker: &Maker) -> Who {
     let id = maker.id.map(|i| Id { continuations: i.continuations, id: i.id });
-    Who { name: maker.name.clone(), jep106: id }
+    Who { name: maker.name.clone().map(Into::into), jep106: id }
 }
 
 fn reading(r: &ModuleReading) -> Module {
@@ -135,8 +135,8 @@ fn reading(r: &ModuleReading) -> Module {
         maker: r.maker.as_ref().map(who),
         dram_maker: r.dram_maker.as_ref().map(who),
         register_maker: r.register_maker.as_ref().map(who),
-        part_number: r.part_number.clone(),
-        serial: r.serial.clone(),
+        part_number: r.part_number.clone().map(Into::into),
+        serial: r.serial.clone().map(Into::into),
         made: r.made.map(|m| When { year: m.year, week: m.week }),
         location: r.location,
         label: r.label.clone(),

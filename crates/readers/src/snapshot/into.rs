@@ -21,8 +21,8 @@ pub(super) fn snapshot(d: &Document) -> Outcome<Snapshot> {
     let processors = d.processors.iter().enumerate().map(|(i, p)| {
         Ok(SeenProcessor {
             origin: origin(&format!("/processors/{i}/origin"), &p.origin)?,
-            handle: p.handle.clone(),
-            name: p.name.clone(),
+            handle: p.handle.clone().into(),
+            name: p.name.clone().into(),
             model: p.model.clone(),
             present: p.present,
             cores: p.cores,
@@ -30,7 +30,7 @@ pub(super) fn snapshot(d: &Document) -> Outcome<Snapshot> {
     });
     let arrays = d.arrays.iter().enumerate().map(|(i, a)| {
         Ok(SeenArray {
-            handle: a.handle.clone(),
+            handle: a.handle.clone().into(),
             role: known(&format!("/arrays/{i}/role"), &a.role, &ROLES)?,
             ecc: a.ecc.clone(),
             maximum: a.maximum_mib.map(Capacity::from_mib),
@@ -38,11 +38,11 @@ pub(super) fn snapshot(d: &Document) -> Outcome<Snapshot> {
         })
     });
     let ranges = d.ranges.iter().map(|r| SeenRange {
-        handle: r.handle.clone(),
+        handle: r.handle.clone().into(),
         first: r.first,
         last: r.last,
-        array: r.array.clone(),
-        slot: r.slot.clone(),
+        array: r.array.clone().map(Into::into),
+        slot: r.slot.clone().map(Into::into),
         width_or_position: r.width_or_position,
     });
     let note = |n: &Remark| Note { offset: n.offset, place: n.place.clone(), what: n.what.clone() };
@@ -82,12 +82,12 @@ fn slot(path: &str, s: &Slot) -> Outcome<SeenSlot> {
     let at = &s.location;
     Ok(SeenSlot {
         origin: origin(&format!("{path}/origin"), &s.origin)?,
-        handle: s.handle.clone(),
-        array: s.array.clone(),
-        name: s.name.clone(),
-        bank: s.bank.clone(),
+        handle: s.handle.clone().into(),
+        array: s.array.clone().map(Into::into),
+        name: s.name.clone().into(),
+        bank: s.bank.clone().map(Into::into),
         location: Location { socket: at.socket, controller: at.controller, channel: at.channel, slot: at.slot },
-        processor: s.processor.clone(),
+        processor: s.processor.clone().map(Into::into),
         state: known(&format!("{path}/state"), &s.state, &STATES)?,
         module: s.module.as_ref().map(|m| module(&format!("{path}/module"), m)).transpose()?,
     })
@@ -97,7 +97,7 @@ fn module(path: &str, m: &Module) -> Outcome<SeenModule> {
     let rate = |r: &Rate| SeenRate { rate: DataRate::from_mts(r.rate_mts), raw: r.raw };
     let raw = |r: &Raw| {
         let field = known(&format!("{path}/reported"), &r.field, &ReportedField::ALL)?;
-        Ok(Reported { field, text: r.text.clone() })
+        Ok(Reported { field, text: r.text.clone().into() })
     };
     Ok(SeenModule {
         reading: reading(path, m)?,
@@ -105,14 +105,14 @@ fn module(path: &str, m: &Module) -> Outcome<SeenModule> {
         rated: m.rated.as_ref().map(rate),
         nonvolatile: m.nonvolatile,
         widths: m.widths.as_ref().map(|w| (w.total, w.data)),
-        health: m.health.clone(),
+        health: m.health.clone().map(Into::into),
         reported: m.reported.iter().map(raw).collect::<Outcome<_>>()?,
     })
 }
 
 fn who(w: &Who) -> Maker {
     let id = w.jep106.as_ref().map(|i| MakerId { continuations: i.continuations, id: i.id });
-    Maker { name: w.name.clone(), id }
+    Maker { name: w.name.clone().map(Into::into), id }
 }
 
 fn reading(path: &str, m: &Module) -> Outcome<ModuleReading> {
@@ -147,8 +147,8 @@ fn reading(path: &str, m: &Module) -> Outcome<ModuleReading> {
         maker: m.maker.as_ref().map(who),
         dram_maker: m.dram_maker.as_ref().map(who),
         register_maker: m.register_maker.as_ref().map(who),
-        part_number: m.part_number.clone(),
-        serial: m.serial.clone(),
+        part_number: m.part_number.clone().map(Into::into),
+        serial: m.serial.clone().map(Into::into),
         made: m.made.as_ref().map(|w| Made { year: w.year, week: w.week }),
         location: m.location,
         label: m.label.clone(),

@@ -160,8 +160,8 @@ impl Spd {
         let Some(made) = self.manufacturing() else { return };
         reading.maker = maker::maker(made.maker);
         reading.dram_maker = maker::maker(made.dram_maker);
-        reading.part_number = made.part_number();
-        reading.serial = (!made.serial_blank()).then(|| format!("{:08X}", made.serial));
+        reading.part_number = made.part_number().map(Into::into);
+        reading.serial = (!made.serial_blank()).then(|| format!("{:08X}", made.serial)).map(Into::into);
         reading.made = made.made();
         reading.location = reading.maker.is_some().then_some(made.location);
     }

@@ -2,6 +2,7 @@
 
 use crate::smbios_kept::{RAW, machines, raw};
 use domain::Capacity;
+use domain::reading::Text;
 use domain::snapshot::{ReportedField, SeenSlot, Snapshot};
 use smbioslib::{
     MemorySize, MemorySizeExtended, MemorySpeed, SMBiosData, SMBiosMemoryDevice, SMBiosPhysicalMemoryArray,
@@ -35,9 +36,13 @@ fn slot(place: &str, theirs: &SMBiosMemoryDevice<'_>, ours: &SeenSlot) {
     use smbioslib::SMBiosStruct;
     let place = format!("{place} {}", ours.handle);
     assert_eq!(format!("0x{:04X}", *theirs.parts().header.handle()), ours.handle, "{place}");
-    assert_eq!(theirs.physical_memory_array_handle().map(|h| format!("0x{:04X}", *h)), ours.array, "{place}");
+    assert_eq!(
+        theirs.physical_memory_array_handle().map(|h| format!("0x{:04X}", *h)),
+        ours.array.clone().map(Into::into),
+        "{place}"
+    );
     assert_eq!(text(theirs.device_locator()).unwrap_or_default(), ours.name, "{place}");
-    assert_eq!(text(theirs.bank_locator()), ours.bank, "{place}");
+    assert_eq!(text(theirs.bank_locator()), ours.bank.clone().map(Into::into), "{place}");
     let Some(module) = &ours.module else { return };
     assert_eq!(mib(theirs), module.reading.capacity.map(Capacity::mib), "{place}");
     let widths = theirs
@@ -51,8 +56,9 @@ fn slot(place: &str, theirs: &SMBiosMemoryDevice<'_>, ours: &SeenSlot) {
     assert_eq!(ranks, module.reading.package_ranks, "{place}");
     let detail = theirs.type_detail().is_some_and(|d| d.non_volatile());
     assert!(!detail || module.nonvolatile, "{place}");
-    let kept = |field, cleaned: Option<String>| {
-        module.reported.iter().find(|r| r.field == field).map(|r| r.text.clone()).or(cleaned)
+    let kept = |field, cleaned: Option<Text>| {
+        let reported = module.reported.iter().find(|r| r.field == field).map(|r| r.text.clone());
+        reported.or(cleaned).map(String::from)
     };
     let maker = module.reading.maker.clone().and_then(|m| m.name);
     let named = kept(ReportedField::Maker, maker);

@@ -50,7 +50,7 @@ impl Dice {
     }
     fn maker(&mut self) -> Maker {
         let id = self.maybe(|d| MakerId { continuations: d.byte(), id: d.byte() });
-        Maker { name: self.maybe(Self::text), id }
+        Maker { name: self.maybe(Self::text).map(Into::into), id }
     }
     fn rate(&mut self) -> SeenRate {
         SeenRate { rate: DataRate::from_mts(self.double()), raw: self.double() }
@@ -81,8 +81,8 @@ impl Dice {
             maker: self.maybe(Self::maker),
             dram_maker: self.maybe(Self::maker),
             register_maker: self.maybe(Self::maker),
-            part_number: self.maybe(Self::text),
-            serial: self.maybe(Self::text),
+            part_number: self.maybe(Self::text).map(Into::into),
+            serial: self.maybe(Self::text).map(Into::into),
             made: self.maybe(|d| Made { year: d.word(), week: d.byte() }),
             location: self.maybe(Self::byte),
             label: self.maybe(Self::text),
@@ -101,25 +101,25 @@ impl Dice {
             rated: self.maybe(Self::rate),
             nonvolatile: self.byte() > 99,
             widths: self.maybe(|d| (d.word(), d.word())),
-            health: self.maybe(Self::text),
-            reported: self.some(|d| Reported { field: d.of(&ReportedField::ALL).0, text: d.text() }),
+            health: self.maybe(Self::text).map(Into::into),
+            reported: self.some(|d| Reported { field: d.of(&ReportedField::ALL).0, text: d.text().into() }),
         }
     }
     fn slot(&mut self) -> SeenSlot {
         use SlotState::{Disabled, Empty, Filled, NotMemory, Unknown};
         SeenSlot {
             origin: self.origin(),
-            handle: self.text(),
-            array: self.maybe(Self::text),
-            name: self.text(),
-            bank: self.maybe(Self::text),
+            handle: self.text().into(),
+            array: self.maybe(Self::text).map(Into::into),
+            name: self.text().into(),
+            bank: self.maybe(Self::text).map(Into::into),
             location: Location {
                 socket: self.maybe(Self::double),
                 controller: self.maybe(Self::double),
                 channel: self.maybe(Self::double),
                 slot: self.maybe(Self::double),
             },
-            processor: self.maybe(Self::text),
+            processor: self.maybe(Self::text).map(Into::into),
             state: self.of(&[Disabled, Empty, Filled, NotMemory, Unknown]),
             module: self.maybe(Self::module),
         }
@@ -165,14 +165,14 @@ impl Dice {
             firmware: self.maybe(Self::text),
             processors: self.some(|d| SeenProcessor {
                 origin: d.origin(),
-                handle: d.text(),
-                name: d.text(),
+                handle: d.text().into(),
+                name: d.text().into(),
                 model: d.maybe(Self::text),
                 present: d.maybe(|d| d.byte() > 99),
                 cores: d.maybe(Self::double),
             }),
             arrays: self.some(|d| SeenArray {
-                handle: d.text(),
+                handle: d.text().into(),
                 role: d.of(&[Flash, Other, System, Unknown]),
                 ecc: d.maybe(Self::text),
                 maximum: d.maybe(|d| Capacity::from_mib(d.long())),
@@ -180,11 +180,11 @@ impl Dice {
             }),
             slots: self.some(Self::slot),
             ranges: self.some(|d| SeenRange {
-                handle: d.text(),
+                handle: d.text().into(),
                 first: d.long(),
                 last: d.long(),
-                array: d.maybe(Self::text),
-                slot: d.maybe(Self::text),
+                array: d.maybe(Self::text).map(Into::into),
+                slot: d.maybe(Self::text).map(Into::into),
                 width_or_position: d.maybe(Self::byte),
             }),
             total: self.maybe(|d| Capacity::from_mib(d.long())),

@@ -87,12 +87,12 @@ fn row(slot: &SeenSlot) -> Vec<String> {
     };
     let rate = |seen: Option<domain::snapshot::SeenRate>| seen.map_or_else(String::new, |r| r.rate.to_string());
     vec![
-        if slot.name.trim().is_empty() { slot.handle.clone() } else { slot.name.trim().to_string() },
+        if slot.name.trim().is_empty() { slot.handle.clone().into() } else { slot.name.trim().to_string() },
         slot.bank.as_deref().unwrap_or_default().trim().to_string(),
         holds,
         rate(module.and_then(|m| m.rated)),
         rate(module.and_then(|m| m.running)),
-        module.and_then(|m| m.reading.part_number.clone()).unwrap_or_default(),
+        module.and_then(|m| m.reading.part_number.clone()).unwrap_or_default().into(),
     ]
 }
 

@@ -206,7 +206,7 @@ fn places(snapshot: &Snapshot, names: &[ProcessorName]) -> (Places, Vec<String>)
         })
     };
     let known = draft.slots.iter().filter(|s| s.confidence != Confidence::Unsure);
-    let mut places: Places = known.filter_map(|s| Some((s.handle.clone(), place(s)?))).collect();
+    let mut places: Places = known.filter_map(|s| Some((s.handle.as_str().into(), place(s)?))).collect();
     compare::add_controllers(snapshot, &mut places);
     let likely = draft.slots.iter().filter(|s| s.confidence == Confidence::Likely).count();
     let open = draft.slots.len() - places.len();

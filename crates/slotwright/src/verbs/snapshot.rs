@@ -161,9 +161,9 @@ mod tests {
     fn an_spd_goes_to_the_slot_with_its_serial_number() {
         let seen = |serial: &str| SeenSlot {
             origin: Origin::Smbios,
-            handle: serial.to_string(),
+            handle: serial.into(),
             array: None,
-            name: String::new(),
+            name: String::new().into(),
             bank: None,
             location: domain::snapshot::Location::default(),
             processor: None,

@@ -41,7 +41,7 @@ fn places(snapshot: &Snapshot) -> Places {
             position: s.position.and_then(|p| p.try_into().ok()),
         })
     };
-    known.filter_map(|s| Some((s.handle.clone(), place(s)?))).collect()
+    known.filter_map(|s| Some((s.handle.as_str().into(), place(s)?))).collect()
 }
 
 fn machines() -> Vec<Machine> {
@@ -216,7 +216,7 @@ fn slow(module: &mut SeenModule) -> Option<()> {
 /// Another part, as the machine would report it.
 fn other_part(module: &mut SeenModule) {
     module.reported.retain(|r| r.field != ReportedField::PartNumber);
-    module.reading.part_number = Some("QRX7-OTHER-PART".to_string());
+    module.reading.part_number = Some("QRX7-OTHER-PART".into());
 }
 
 /// A part number that says something.

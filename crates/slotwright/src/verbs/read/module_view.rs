@@ -146,12 +146,12 @@ impl ModuleView {
             temperature_range: all.first(|r| r.temperature_range.clone()),
             thermal_sensor: all.first(|r| r.thermal_sensor),
             dram_rows: all.first(|r| r.dram_rows),
-            maker: all.first(|r| maker(&r.maker)),
+            maker: all.first(|r| maker(&r.maker)).map(Into::into),
             maker_id: all.first(|r| r.maker.as_ref().and_then(maker_id)),
-            dram_maker: all.first(|r| maker(&r.dram_maker)),
-            register_maker: all.first(|r| maker(&r.register_maker)),
-            part_number: all.first(|r| r.part_number.clone()),
-            serial: all.first(|r| r.serial.clone()),
+            dram_maker: all.first(|r| maker(&r.dram_maker)).map(Into::into),
+            register_maker: all.first(|r| maker(&r.register_maker)).map(Into::into),
+            part_number: all.first(|r| r.part_number.clone()).map(Into::into),
+            serial: all.first(|r| r.serial.clone()).map(Into::into),
             made: all.first(|r| r.made.map(|m| MadeView { year: m.year, week: m.week })),
             location: all.first(|r| r.location),
             label: all.first(|r| r.label.clone()),
@@ -192,7 +192,7 @@ fn maker_words(maker: Option<&Maker>) -> Option<String> {
     let maker = maker?;
     match (&maker.name, maker_id(maker)) {
         (Some(name), Some(id)) => Some(format!("{name} ({id})")),
-        (Some(name), None) => Some(name.clone()),
+        (Some(name), None) => Some(name.clone().into()),
         (None, id) => id,
     }
 }
@@ -221,8 +221,8 @@ const FACTS: &[Fact] = &[
     ("maker", |r| maker_words(r.maker.as_ref())),
     ("DRAM maker", |r| maker_words(r.dram_maker.as_ref())),
     ("register", |r| maker_words(r.register_maker.as_ref())),
-    ("part number", |r| r.part_number.clone()),
-    ("serial", |r| r.serial.clone()),
+    ("part number", |r| r.part_number.clone().map(Into::into)),
+    ("serial", |r| r.serial.clone().map(Into::into)),
     ("made", |r| r.made.map(|m| format!("{} week {}", m.year, m.week))),
     ("place", |r| r.location.map(|l| format!("{l:02X}h, the maker's own code"))),
     ("checksums", checksums),

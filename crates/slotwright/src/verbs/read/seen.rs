@@ -42,7 +42,7 @@ fn processor(processor: &SeenProcessor) -> String {
     match (&processor.model, processor.present) {
         (Some(model), _) => format!("{} {}", processor.name, model.trim()),
         (None, Some(false)) => format!("{} empty", processor.name),
-        (None, _) => processor.name.clone(),
+        (None, _) => processor.name.clone().into(),
     }
 }
 
@@ -64,10 +64,10 @@ fn memory(snapshot: &Snapshot) -> String {
 
 /// A slot.
 pub fn slot(slot: &SeenSlot) -> SlotWords {
-    let name = if slot.name.trim().is_empty() { slot.handle.clone() } else { slot.name.trim().to_string() };
+    let name = if slot.name.trim().is_empty() { slot.handle.clone() } else { slot.name.trim().into() };
     let bank = slot.bank.clone().unwrap_or_default().trim().to_string();
     let Some(module) = &slot.module else {
-        return SlotWords { name, bank, module: state(slot.state).to_string(), ..SlotWords::default() };
+        return SlotWords { name: name.into(), bank, module: state(slot.state).to_string(), ..SlotWords::default() };
     };
     let reading = &module.reading;
     let rate = |seen: Option<SeenRate>| seen.map_or_else(String::new, |r| r.rate.mts().to_string());
@@ -76,14 +76,14 @@ pub fn slot(slot: &SeenSlot) -> SlotWords {
         what.push_str(", put out of use");
     }
     SlotWords {
-        name,
+        name: name.into(),
         bank,
         module: what,
         rated: rate(module.rated),
         running: rate(module.running),
-        maker: reading.maker.as_ref().and_then(|m| m.name.clone()).unwrap_or_default(),
-        part_number: reading.part_number.clone().unwrap_or_default(),
-        serial: reading.serial.clone().unwrap_or_default(),
+        maker: reading.maker.as_ref().and_then(|m| m.name.clone()).unwrap_or_default().into(),
+        part_number: reading.part_number.clone().unwrap_or_default().into(),
+        serial: reading.serial.clone().unwrap_or_default().into(),
         is_filled: true,
         is_nonvolatile: module.nonvolatile || reading.kind == Some(Kind::Nonvolatile),
     }
