@@ -45,7 +45,7 @@ fn captures_are_what_is_known_of_them() {
         told("capacity_gib", reading.capacity.map(|c| (c.mib() / 1024).into()));
         told("rate", reading.rate.map(|r| r.mts().into()));
         told("cl", reading.clocks.map(|c| c.cas.into()));
-        told(.part_number.as_deref()", reading.part_number.clone().map(Value::from));
+        told("part_number", reading.part_number.as_deref().map(Value::from));
         told("year", reading.made.map(|m| m.year.into()));
         told("week", reading.made.map(|m| m.week.into()));
         let label = reading.label.clone().unwrap_or_default();
