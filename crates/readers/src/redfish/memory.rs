@@ -32,11 +32,11 @@ pub fn slot(memory: &Memory<'_>, path: &str, context: Context<'_>, tally: &mut T
     let mut slot = SeenSlot {
         origin: Origin::Redfish,
         handle: path.into(),
-        array: context.array.map(str::to_string).map(Into::into),
+        array: context.array.map(Into::into),
         name: name.into(),
         bank: None,
         location: location(&memory.memory_location.0, path, heard),
-        processor: context.processor.map(str::to_string).map(Into::into),
+        processor: context.processor.map(Into::into),
         state,
         module: matches!(state, SlotState::Filled | SlotState::Disabled | SlotState::Unknown).then_some(module),
     };
@@ -60,11 +60,11 @@ pub fn unread(path: &str, context: Context<'_>) -> SeenSlot {
     SeenSlot {
         origin: Origin::Redfish,
         handle: path.into(),
-        array: context.array.map(str::to_string).map(Into::into),
+        array: context.array.map(Into::into),
         name: String::new().into(),
         bank: None,
         location: Location::default(),
-        processor: context.processor.map(str::to_string).map(Into::into),
+        processor: context.processor.map(Into::into),
         state: SlotState::Unknown,
         module: None,
     }
@@ -122,8 +122,8 @@ fn module(memory: &Memory<'_>, path: &str, tally: &mut Tally) -> SeenModule {
         ecc_bits,
         rate: rated.map(|r| r.rate),
         maker: maker(memory),
-        part_number: memory.part_number.meant().map(str::to_string).map(Into::into),
-        serial: memory.serial_number.meant().map(str::to_string).map(Into::into),
+        part_number: memory.part_number.meant().map(Into::into),
+        serial: memory.serial_number.meant().map(Into::into),
         ..ModuleReading::default()
     };
     let health = memory.status.0.health.said().or(memory.status.0.state.said());
@@ -133,7 +133,7 @@ fn module(memory: &Memory<'_>, path: &str, tally: &mut Tally) -> SeenModule {
         rated,
         nonvolatile: false,
         widths,
-        health: health.map(str::to_string).map(Into::into),
+        health: health.map(Into::into),
         reported: Vec::new(),
     }
 }

@@ -154,8 +154,8 @@ fn spd(text: &str, beside: Beside<'_>) -> Result<Told, Why> {
 fn written<'c>(cell: &impl Fn(Column) -> Option<&'c str>) -> (Option<ModuleReading>, Vec<Bad>) {
     let mut bad = Vec::new();
     let mut reading = ModuleReading {
-        part_number: cell(Column::PartNumber).map(str::to_string).map(Into::into),
-        serial: cell(Column::Serial).map(str::to_string).map(Into::into),
+        part_number: cell(Column::PartNumber).map(Into::into),
+        serial: cell(Column::Serial).map(Into::into),
         maker: cell(Column::Maker).map(|name| Maker { name: Some(name.into()), id: None }),
         ..ModuleReading::default()
     };
