@@ -164,7 +164,7 @@ fn codes_and_serials_come_apart_as_their_rows_say() {
         assert_eq!(other, row.maker_text.is_empty().then_some(('C', "QSFF")));
         check_serial(code.serial.as_ref().expect("18 digits"), &row.serial);
         let reading = code.reading();
-        assert_eq!(reading.serial, Some(row.serial.serial).map(Into::into));
+        assert_eq!(reading.serial, Some(row.serial.serial.into()));
         assert_eq!(reading.label, label::read(&row.label).map(|l| label::write(&l)).ok());
         assert!(reading.oddities.is_empty(), "{:?}", reading.oddities);
         assert_eq!(code::read(&code::write(&code)), Ok(code));
