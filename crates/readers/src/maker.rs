@@ -1,6 +1,6 @@
 //! Who made something, by JEDEC JEP106: from an id, and from the many ways in which machines report one.
 
-use domain::reading::{Maker, MakerId, Text};
+use domain::reading::{Maker, MakerId, ModuleReading, Text};
 
 /// Names that the list of the `jep106` crate 0.3.0 lacks and its release 0.2.8 had (list of January 2022).
 const LOST: &[(u8, u8, &str)] = &[
@@ -31,6 +31,14 @@ pub fn name(id: MakerId) -> Option<&'static str> {
 /// A maker by id, with its name where the list has it.
 pub fn by_id(id: MakerId) -> Maker {
     Maker { name: name(id).map(Text::new_static), id: Some(id) }
+}
+
+/// The id beside a name, or in its place; a maker that is known by id already stays.
+pub(crate) fn identify(reading: &mut ModuleReading, id: MakerId) {
+    match &mut reading.maker {
+        Some(known) => known.id = known.id.or(Some(id)),
+        None => reading.maker = Some(by_id(id)),
+    }
 }
 
 /// The id in two bytes as an SPD stores them: continuation codes, then the id, each with or without parity.

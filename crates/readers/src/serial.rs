@@ -2,7 +2,8 @@
 //! some machines report them.
 
 use crate::maker;
-use domain::reading::{Made, MakerId, Oddity};
+use domain::reading::{Made, MakerId, ModuleReading, Oddity, Text};
+use domain::snapshot::{Reported, ReportedField};
 
 /// What the nine bytes tell. The digits are kept as they are, in capitals.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -46,4 +47,24 @@ pub fn read(text: &str) -> Option<LongSerial> {
         serial: digits.get(10..)?.to_string(),
         oddities,
     })
+}
+
+/// Puts a serial that a machine reported into the reading. Eighteen digits are taken apart, and kept as reported; they may
+/// be something else, so every part of them has to make sense. Other serials stay whole.
+pub(crate) fn settle(number: Text, reading: &mut ModuleReading, reported: &mut Vec<Reported>) {
+    let parts = read(&number).and_then(|long| {
+        let made = long.made.filter(|made| (1..=53).contains(&made.week))?;
+        Some((long.maker?, made, long))
+    });
+    let Some((module, made, long)) = parts else {
+        reading.serial = Some(number);
+        return;
+    };
+    if reported.iter().all(|r| r.field != ReportedField::Serial) {
+        reported.push(Reported { field: ReportedField::Serial, text: number });
+    }
+    reading.serial = Some(long.serial.into());
+    reading.made = Some(made);
+    reading.location = Some(long.location);
+    maker::identify(reading, module);
 }

@@ -4,6 +4,7 @@ use super::figures::{self, Size};
 use super::quirks::{Quirk, Tally};
 use super::resources::{Memory, MemoryLocation};
 use super::words::{self, Owner};
+use crate::serial;
 use domain::reading::{Maker, ModuleReading, Origin};
 use domain::snapshot::{Location, SeenModule, SeenRate, SeenSlot, SlotState};
 use domain::{Capacity, DataRate, Generation, Kind};
@@ -113,7 +114,7 @@ fn module(memory: &Memory<'_>, path: &str, tally: &mut Tally) -> SeenModule {
     let rated = rated(memory, generation);
     let running = running(memory, generation, rated, path, tally);
     let (widths, ecc_bits) = widths(memory, generation, path, tally);
-    let reading = ModuleReading {
+    let mut reading = ModuleReading {
         generation,
         kind,
         form,
@@ -123,19 +124,14 @@ fn module(memory: &Memory<'_>, path: &str, tally: &mut Tally) -> SeenModule {
         rate: rated.map(|r| r.rate),
         maker: maker(memory),
         part_number: memory.part_number.meant().map(Into::into),
-        serial: memory.serial_number.meant().map(Into::into),
         ..ModuleReading::default()
     };
-    let health = memory.status.0.health.said().or(memory.status.0.state.said());
-    SeenModule {
-        reading,
-        running,
-        rated,
-        nonvolatile: false,
-        widths,
-        health: health.map(Into::into),
-        reported: Vec::new(),
+    let mut reported = Vec::new();
+    if let Some(number) = memory.serial_number.meant() {
+        serial::settle(number.into(), &mut reading, &mut reported);
     }
+    let health = memory.status.0.health.said().or(memory.status.0.state.said());
+    SeenModule { reading, running, rated, nonvolatile: false, widths, health: health.map(Into::into), reported }
 }
 
 fn capacity(memory: &Memory<'_>, generation: Option<Generation>, path: &str, tally: &mut Tally) -> Option<Capacity> {

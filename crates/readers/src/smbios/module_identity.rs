@@ -30,27 +30,13 @@ pub(super) fn fill(
         name(named, reading, reported);
     }
     if let Some(number) = number {
-        // A machine may report eighteen digits that are something else: then not every part of them makes sense.
-        let long = serial::read(&number).and_then(|long| {
-            let made = long.made.filter(|made| (1..=53).contains(&made.week))?;
-            Some((long.maker?, made, long))
-        });
-        match long {
-            Some((maker, made, long)) => {
-                keep(reported, ReportedField::Serial, number);
-                reading.serial = Some(long.serial.into());
-                reading.made = Some(made);
-                reading.location = Some(long.location);
-                identify(reading, maker);
-            }
-            None => reading.serial = Some(number),
-        }
+        serial::settle(number, reading, reported);
     }
     // Module Manufacturer ID: SPD's two bytes in their order (DSP0134 3.7, 7.18.8).
     if let Some([low, high]) = s.word(0x2C).map(u16::to_le_bytes)
         && let Some(id) = maker::from_bytes(low, high).or_else(|| maker::from_bytes(high, low))
     {
-        identify(reading, id);
+        maker::identify(reading, id);
     }
 }
 
@@ -63,14 +49,6 @@ fn name(named: Text, reading: &mut ModuleReading, reported: &mut Vec<Reported>) 
             keep(reported, ReportedField::Maker, named);
         }
         None => reading.maker = Some(Maker { name: Some(named), id: None }),
-    }
-}
-
-/// The id beside a name, or in its place; a maker that is known by id already stays.
-fn identify(reading: &mut ModuleReading, id: domain::reading::MakerId) {
-    match &mut reading.maker {
-        Some(known) => known.id = known.id.or(Some(id)),
-        None => reading.maker = Some(maker::by_id(id)),
     }
 }
 

@@ -141,6 +141,22 @@ fn slips_of_controllers_are_read_through() {
 }
 
 #[test]
+fn eighteen_digits_of_a_serial_are_taken_apart() {
+    let module = |serial: &str| {
+        let json =
+            format!(r#"{{"MemoryType":"DRAM","CapacityMiB":8192,"Manufacturer":"0xCE80","SerialNumber":"{serial}"}}"#);
+        read(&json).1.module.unwrap()
+    };
+    let long = module("80CE0123401a2b3c4d");
+    assert_eq!(long.reading.serial.as_deref(), Some("1A2B3C4D"));
+    assert_eq!(long.reading.made.map(|m| (m.year, m.week)), Some((2023, 40)));
+    assert_eq!(long.reading.location, Some(1));
+    assert_eq!(long.reported.first().map(|r| r.text.as_str()), Some("80CE0123401a2b3c4d"));
+    let other = module("80CE01239901234567");
+    assert_eq!((other.reading.serial.as_deref(), other.reported.len()), (Some("80CE01239901234567"), 0));
+}
+
+#[test]
 fn states_are_told_apart() {
     let state = |json: &str| read(json).1.state;
     let head = r#"{"MemoryType":"DRAM","#;

@@ -13,6 +13,11 @@ use std::path::Path;
 /// °C above which DRAM is refreshed twice as often (JESD79-4, JESD79-5, from memory).
 const HOT: f64 = 85.0;
 
+/// To a thousandth, which is finer than any of these figures is known, so that no sum shows the binary's rest.
+fn rounded(figure: f64) -> f64 {
+    (figure * 1000.0).round() / 1000.0
+}
+
 /// What the machine does.
 #[derive(Debug, Clone, Copy)]
 pub struct Question {
@@ -24,7 +29,7 @@ pub struct Question {
     pub celsius: f64,
 }
 
-/// Watts of a build.
+/// Watts of a build. Every figure is rounded to a thousandth of its unit; sums are of the rounded figures of the modules.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct WattsView {
     pub board: String,
@@ -101,17 +106,17 @@ pub fn watts(library: &Library, file: &Path, question: Question) -> Result<Watts
     Ok(WattsView {
         board: checked.build.board.id.clone(),
         data_rate_mts: rate.mts(),
-        used_percent: question.used * 100.0,
-        reads_percent: question.reads * 100.0,
-        row_hits_percent: question.hits * 100.0,
+        used_percent: rounded(question.used * 100.0),
+        reads_percent: rounded(question.reads * 100.0),
+        row_hits_percent: rounded(question.hits * 100.0),
         celsius: question.celsius,
         hot: work.hot,
-        refresh_percent: generation.map_or(0.0, |g| currents::typical(g).0.refresh_share(work.hot) * 100.0),
-        through_gbs: through.gbs(),
-        standing_watts: sum(|m| m.standing_watts),
-        working_watts: sum(|m| m.working_watts),
+        refresh_percent: rounded(generation.map_or(0.0, |g| currents::typical(g).0.refresh_share(work.hot) * 100.0)),
+        through_gbs: rounded(through.gbs()),
+        standing_watts: rounded(sum(|m| m.standing_watts)),
+        working_watts: rounded(sum(|m| m.working_watts)),
         modules,
-        catalogue_watts: catalogue.watts(),
+        catalogue_watts: rounded(catalogue.watts()),
         catalogue_complete: complete,
         currents_source: sources,
         notes: notes(work, complete),
@@ -142,16 +147,27 @@ impl ModuleWattsView {
         Self {
             module,
             count: 1,
-            through_gbs: through.gbs(),
-            standing_watts: standing.watts(),
-            working_watts: draw.total().watts(),
-            standby_watts: draw.standby.watts(),
-            activate_watts: draw.activate.watts(),
-            transfer_watts: draw.transfer.watts(),
-            refresh_watts: draw.refresh.watts(),
-            register_watts: draw.register.watts(),
-            supply_loss_watts: draw.supply.watts(),
-            catalogue_watts: catalogue.map(Watts::watts),
+            through_gbs: rounded(through.gbs()),
+            standing_watts: rounded(standing.watts()),
+            working_watts: rounded(draw.total().watts()),
+            standby_watts: rounded(draw.standby.watts()),
+            activate_watts: rounded(draw.activate.watts()),
+            transfer_watts: rounded(draw.transfer.watts()),
+            refresh_watts: rounded(draw.refresh.watts()),
+            register_watts: rounded(draw.register.watts()),
+            supply_loss_watts: rounded(draw.supply.watts()),
+            catalogue_watts: catalogue.map(|w| rounded(w.watts())),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::rounded;
+
+    #[test]
+    fn a_sum_is_told_to_a_thousandth() {
+        assert_eq!(rounded(60.168_000_000_000_006).to_string(), "60.168");
+        assert_eq!([rounded(0.0004), rounded(0.0005), rounded(-1.2344)], [0.0, 0.001, -1.234]);
     }
 }
