@@ -2,6 +2,7 @@
 //!
 //! This room knows no file, no format, no clock and no serde; everything here is a value.
 
+pub mod allocation;
 pub mod board;
 pub mod build;
 pub mod catalog;

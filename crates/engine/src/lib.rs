@@ -1,5 +1,6 @@
 //! Pure answers over the domain: rules, data rate, interleave regions, bandwidth, plans. No I/O, no clock.
 
+pub mod allocate;
 pub mod bandwidth;
 pub mod compare;
 pub mod currents;

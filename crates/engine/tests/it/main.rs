@@ -1,5 +1,6 @@
 //! Properties of the engine as a whole.
 
+mod allocate;
 mod brute;
 mod diagnosis;
 mod errors;

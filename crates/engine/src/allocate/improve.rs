@@ -1,0 +1,306 @@
+//! Choosing an option for every order: prices and greedy first, then neighbourhoods of a dozen orders searched exactly, the
+//! others staying; each level's bound at the end. One thread and a seed that is part of the method: the same problem, the same answer.
+
+use super::branch::Branch;
+use super::frame::Core;
+use super::relax::{self, COUNT, MINOR, Part, Role};
+use std::cmp::Reverse;
+
+/// Rounds of prices over all orders.
+const ROUNDS: usize = 1200;
+/// Rounds of prices over a neighbourhood.
+const NEAR_ROUNDS: usize = 24;
+/// Steps of a neighbourhood's search.
+const NEAR_STEPS: u64 = 6000;
+/// Orders that are searched exactly as a whole.
+const FEW: usize = 40;
+
+/// An option for every order, or none.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Plan {
+    pub pick: Vec<Option<usize>>,
+    pub used: Vec<u32>,
+}
+
+/// How good a plan is: more orders by class first, then less cost. Greater is better.
+pub(super) type Score = (Vec<u32>, Reverse<i64>);
+
+impl Plan {
+    /// Nobody is served.
+    pub fn empty(core: &Core) -> Self {
+        Self { pick: vec![None; core.asks.len()], used: vec![0; core.curves.len()] }
+    }
+    /// Gives an order an option, or takes it away. False, and nothing done, where modules are missing.
+    pub fn set(&mut self, core: &Core, ask: usize, option: Option<usize>) -> bool {
+        self.clear(core, ask);
+        let Some(o) = option else { return true };
+        let needs = &core.asks[ask].options[o].needs;
+        if needs.iter().any(|&(s, n)| n > core.supply(s) - self.used[s]) {
+            return false;
+        }
+        for &(s, n) in needs {
+            self.used[s] += n;
+        }
+        self.pick[ask] = option;
+        true
+    }
+    fn clear(&mut self, core: &Core, ask: usize) {
+        if let Some(o) = self.pick[ask].take() {
+            for &(s, n) in &core.asks[ask].options[o].needs {
+                self.used[s] -= n;
+            }
+        }
+    }
+    /// Served by class.
+    pub fn counts(&self, core: &Core) -> Vec<u32> {
+        let mut out = vec![0; core.classes.len()];
+        for (ask, _) in core.asks.iter().zip(&self.pick).filter(|(_, p)| p.is_some()) {
+            out[ask.class] += 1;
+        }
+        out
+    }
+    /// Modules and other costs.
+    pub fn cost(&self, core: &Core) -> i64 {
+        let other: i64 = core.asks.iter().zip(&self.pick).filter_map(|(a, p)| p.map(|o| a.options[o].other)).sum();
+        other + self.used.iter().enumerate().map(|(s, n)| core.curves[s][*n as usize]).sum::<i64>()
+    }
+    /// How good it is.
+    pub fn score(&self, core: &Core) -> Score {
+        (self.counts(core), Reverse(self.cost(core)))
+    }
+}
+
+/// Bounds of levels 1 and 2, each given what is reached before it, and what is proved.
+#[derive(Debug, Clone)]
+pub(super) struct Limits {
+    pub orders: Vec<u32>,
+    pub cost: i64,
+    pub proved_orders: bool,
+    pub proved_cost: bool,
+}
+
+/// Random numbers (splitmix64, Steele, Lea, Flood 2014), always the same.
+struct Dice(u64);
+
+impl Dice {
+    fn below(&mut self, n: usize) -> usize {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        usize::try_from((z ^ (z >> 31)) % (n.max(1) as u64)).unwrap_or(0)
+    }
+}
+
+/// The best plan found from `start` with its limits; `exact` steps at most over all orders at once.
+pub(super) fn solve(core: &Core, start: Option<Plan>, exact: u64, rounds_per_order: u32) -> (Plan, Limits) {
+    let all: Vec<usize> = (0..core.asks.len()).collect();
+    let base = vec![0; core.curves.len()];
+    let zero = vec![0; core.curves.len()];
+    let part = Part { core, asks: &all, base: &base };
+    let mut plan = start.unwrap_or_else(|| greedy(part));
+    sweep(core, &mut plan);
+    let mut search = Search::new(part, &plan);
+    search.run(&mut plan, all.len().saturating_mul(rounds_per_order as usize));
+    let mut whole = false;
+    if all.len() <= FEW
+        && let Some(branch) = Branch::new(part, &plan.pick, (&zero, &zero), 300, exact)
+    {
+        let (found, _, ended) = branch.improve();
+        whole = ended;
+        take(core, &mut plan, found);
+    }
+    while sweep(core, &mut plan) {}
+    let limits = limits(part, &plan, whole);
+    (plan, limits)
+}
+
+/// Every plan that ties with `plan` on levels 1 and 2, given to `see`. Were they all?
+pub(super) fn ties(core: &Core, plan: &Plan, steps: u64, see: &mut dyn FnMut(&Plan) -> bool) -> bool {
+    let all: Vec<usize> = (0..core.asks.len()).collect();
+    let base = vec![0; core.curves.len()];
+    let part = Part { core, asks: &all, base: &base };
+    let zero = vec![0; core.curves.len()];
+    let branch = (all.len() <= FEW).then(|| Branch::new(part, &plan.pick, (&zero, &zero), 300, steps)).flatten();
+    let Some(branch) = branch else { return false };
+    branch.ties(&mut |asks, pick| {
+        let mut tie = Plan::empty(core);
+        for (a, p) in asks.iter().zip(pick) {
+            tie.set(core, *a, *p);
+        }
+        see(&tie)
+    })
+}
+
+/// Puts the found options of some orders into the plan.
+fn take(core: &Core, plan: &mut Plan, found: Option<Vec<(usize, Option<usize>)>>) {
+    let Some(found) = found else { return };
+    for (ask, _) in &found {
+        plan.set(core, *ask, None);
+    }
+    for (ask, option) in found {
+        plan.set(core, ask, option);
+    }
+}
+
+/// Class by class: prices from the bound, then the orders that need least at those prices.
+fn greedy(part: Part) -> Plan {
+    let core = part.core;
+    let mut plan = Plan::empty(core);
+    let mut prices = vec![0; core.curves.len()];
+    for class in 0..core.classes.len() {
+        let counts = plan.counts(core);
+        let priced = relax::orders(part, &roles(&counts, class), &prices, ROUNDS / 4, 0);
+        prices = priced.prices;
+        let mine = part.asks.iter().filter(|&&a| core.asks[a].class == class);
+        let mut all: Vec<(i64, usize)> =
+            mine.filter_map(|&a| relax::cheapest(&core.asks[a], &prices, 0).map(|(p, _)| (p, a))).collect();
+        all.sort_unstable();
+        for (_, a) in all {
+            let options = &core.asks[a].options;
+            let mut by_price: Vec<(i64, i64, usize)> =
+                options.iter().enumerate().map(|(i, o)| (relax::price(o, &prices), o.other, i)).collect();
+            by_price.sort_unstable();
+            let _ = by_price.into_iter().any(|(_, _, o)| plan.set(core, a, Some(o)));
+        }
+    }
+    plan
+}
+
+fn roles(counts: &[u32], class: usize) -> Vec<Role> {
+    let role = |(c, n): (usize, &u32)| match c.cmp(&class) {
+        std::cmp::Ordering::Less => Role::Exactly(*n),
+        std::cmp::Ordering::Equal => Role::Weight(1),
+        std::cmp::Ordering::Greater => Role::Weight(0),
+    };
+    counts.iter().enumerate().map(role).collect()
+}
+
+/// Gives each order its best option, the others staying. Did anything change?
+fn sweep(core: &Core, plan: &mut Plan) -> bool {
+    let mut changed = false;
+    for ask in 0..core.asks.len() {
+        let was = plan.pick[ask];
+        plan.clear(core, ask);
+        let cost = |o: usize| {
+            let option = &core.asks[ask].options[o];
+            let fits = option.needs.iter().all(|&(s, n)| n <= core.supply(s) - plan.used[s]);
+            let steps = option.needs.iter().map(|&(s, n)| (s, plan.used[s], plan.used[s].saturating_add(n)));
+            fits.then(|| option.other + steps.map(|(s, from, to)| core.step(s, from, to)).sum::<i64>())
+        };
+        let best = (0..core.asks[ask].options.len()).filter_map(|o| Some((cost(o)?, Some(o) != was, o))).min();
+        let best = best.map(|(_, _, o)| o);
+        plan.set(core, ask, best);
+        changed |= best != was;
+    }
+    changed
+}
+
+/// The bounds of a plan's levels.
+fn limits(part: Part, plan: &Plan, whole: bool) -> Limits {
+    let core = part.core;
+    let counts = plan.counts(core);
+    let zero = vec![0; core.curves.len()];
+    let mut orders = Vec::with_capacity(counts.len());
+    let mut prices = zero.clone();
+    for class in 0..counts.len() {
+        if whole {
+            orders.push(counts[class]);
+            continue;
+        }
+        let reached = i64::from(counts[class]);
+        let priced = relax::orders(part, &roles(&counts, class), &prices, ROUNDS, reached);
+        prices = priced.prices;
+        let most = u32::try_from(priced.bound.div_euclid(COUNT)).unwrap_or(counts[class]);
+        orders.push(most.min(core.classes[class]).max(counts[class]));
+    }
+    let reached = plan.cost(core);
+    let bound = relax::cost(part, &counts, &margins(core, plan), ROUNDS * 2, reached).bound;
+    let cost = if whole { reached } else { (bound + MINOR - 1).div_euclid(MINOR).clamp(0, reached) };
+    let proved_orders = whole || orders == counts;
+    Limits { orders, cost, proved_orders, proved_cost: proved_orders && cost == reached }
+}
+
+/// By sort: what the last module taken costs.
+fn margins(core: &Core, plan: &Plan) -> Vec<i64> {
+    let last = |s: usize, n: u32| if n == 0 { 0 } else { core.step(s, n - 1, n) * MINOR };
+    plan.used.iter().enumerate().map(|(s, n)| last(s, *n).min(1 << 36)).collect()
+}
+
+/// The search by neighbourhoods.
+struct Search<'a> {
+    core: &'a Core,
+    /// By sort: orders with an option that needs it.
+    users: Vec<Vec<usize>>,
+    by_orders: Vec<i64>,
+    by_cost: Vec<i64>,
+    dice: Dice,
+}
+
+impl<'a> Search<'a> {
+    fn new(part: Part<'a>, plan: &Plan) -> Self {
+        let core = part.core;
+        let mut users = vec![Vec::new(); core.curves.len()];
+        for (a, ask) in core.asks.iter().enumerate() {
+            let mut sorts: Vec<usize> = ask.options.iter().flat_map(|o| &o.needs).map(|(s, _)| *s).collect();
+            sorts.sort_unstable();
+            sorts.dedup();
+            for s in sorts {
+                users[s].push(a);
+            }
+        }
+        let counts = plan.counts(core);
+        let by_cost = relax::cost(part, &counts, &margins(core, plan), ROUNDS / 2, plan.cost(core)).prices;
+        let last = roles(&counts, counts.len().saturating_sub(1));
+        let by_orders = relax::orders(part, &last, &vec![0; core.curves.len()], ROUNDS / 4, 0).prices;
+        Self { core, users, by_orders, by_cost, dice: Dice(1) }
+    }
+    fn run(&mut self, plan: &mut Plan, rounds: usize) {
+        if plan.pick.is_empty() {
+            return;
+        }
+        for round in 0..rounds {
+            let asks = self.near(plan, round);
+            self.step(plan, &asks);
+        }
+    }
+    /// A seed and orders that want what it wants, some of them unserved.
+    fn near(&mut self, plan: &Plan, round: usize) -> Vec<usize> {
+        let all = plan.pick.len();
+        let size = (8 + self.dice.below(8)).min(all);
+        let mut seed = self.dice.below(all);
+        if round.is_multiple_of(2) {
+            seed = (0..all).map(|i| (seed + i) % all).find(|&a| plan.pick[a].is_none()).unwrap_or(seed);
+        }
+        let mut out = vec![seed];
+        let mut tries = 0;
+        while out.len() < size && tries < size * 8 {
+            tries += 1;
+            let from = out[self.dice.below(out.len().min(3))];
+            let options = &self.core.asks[from].options;
+            let needs = options.get(self.dice.below(options.len())).map(|o| o.needs.as_slice()).unwrap_or_default();
+            let Some((sort, _)) = needs.get(self.dice.below(needs.len())) else { continue };
+            let users = &self.users[*sort];
+            let next = users[self.dice.below(users.len())];
+            if !out.contains(&next) {
+                out.push(next);
+            }
+        }
+        out.sort_unstable();
+        out
+    }
+    /// Searches a neighbourhood.
+    fn step(&mut self, plan: &mut Plan, asks: &[usize]) {
+        let now: Vec<Option<usize>> = asks.iter().map(|&a| plan.pick[a]).collect();
+        for &a in asks {
+            plan.clear(self.core, a);
+        }
+        let part = Part { core: self.core, asks, base: &plan.used };
+        let start = (self.by_orders.as_slice(), self.by_cost.as_slice());
+        let found = Branch::new(part, &now, start, NEAR_ROUNDS, NEAR_STEPS).and_then(|b| b.improve().0);
+        let chosen = found.unwrap_or_else(|| asks.iter().copied().zip(now).collect());
+        for (a, option) in chosen {
+            plan.set(self.core, a, option);
+        }
+    }
+}
