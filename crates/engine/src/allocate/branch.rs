@@ -29,6 +29,12 @@ pub(super) fn weights(core: &Core, asks: &[usize]) -> Option<Vec<i64>> {
     Some(out)
 }
 
+/// Orders with the options found for them.
+pub(super) type Found = Vec<(usize, Option<usize>)>;
+
+/// Looks at orders with their options, and says whether to go on.
+type See<'s> = dyn FnMut(&[usize], &[Option<usize>]) -> bool + 's;
+
 /// An option as the search looks at it.
 struct Way {
     option: usize,
@@ -139,14 +145,14 @@ impl<'a> Branch<'a> {
         self.core.curves[sort][n] * MINOR - self.prices[sort] * i64::try_from(n).unwrap_or(0)
     }
     /// Looks for something better. The choice by place in the part as sorted by [`Branch::asks`], and whether the search ended.
-    pub fn improve(mut self) -> (Option<Vec<(usize, Option<usize>)>>, Worth, bool) {
+    pub fn improve(mut self) -> (Option<Found>, bool) {
         let here = self.root();
         let whole = self.node(0, here, &mut None);
         let found = self.best_pick.map(|p| self.asks.iter().copied().zip(p).collect());
-        (found, self.best, whole)
+        (found, whole)
     }
     /// Hands every answer that ties with the start to `see`, until it says to stop. Were they all?
-    pub fn ties(mut self, see: &mut dyn FnMut(&[usize], &[Option<usize>]) -> bool) -> bool {
+    pub fn ties(mut self, see: &mut See) -> bool {
         let here = self.root();
         self.node(0, here, &mut Some(see))
     }
@@ -162,12 +168,7 @@ impl<'a> Branch<'a> {
         let best = self.best.cost * MINOR;
         if ties { least > best } else { least > best - MINOR }
     }
-    fn node(
-        &mut self,
-        depth: usize,
-        here: Here,
-        see: &mut Option<&mut dyn FnMut(&[usize], &[Option<usize>]) -> bool>,
-    ) -> bool {
+    fn node(&mut self, depth: usize, here: Here, see: &mut Option<&mut See>) -> bool {
         if self.steps == 0 {
             return false;
         }
@@ -209,7 +210,7 @@ impl<'a> Branch<'a> {
         }
         self.node(depth + 1, here, see)
     }
-    fn leaf(&mut self, here: Here, see: &mut Option<&mut dyn FnMut(&[usize], &[Option<usize>]) -> bool>) -> bool {
+    fn leaf(&mut self, here: Here, see: &mut Option<&mut See>) -> bool {
         if let Some(see) = see {
             let tie = here.orders == self.best.orders && here.cost == self.best.cost;
             return !tie || see(&self.asks, &self.pick);

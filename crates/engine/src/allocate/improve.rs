@@ -1,7 +1,7 @@
 //! Choosing an option for every order: prices and greedy first, then neighbourhoods of a dozen orders searched exactly, the
 //! others staying; each level's bound at the end. One thread and a seed that is part of the method: the same problem, the same answer.
 
-use super::branch::Branch;
+use super::branch::{Branch, Found};
 use super::frame::Core;
 use super::relax::{self, COUNT, MINOR, Part, Role};
 use std::cmp::Reverse;
@@ -99,14 +99,25 @@ pub(super) fn solve(core: &Core, start: Option<Plan>, exact: u64, rounds_per_ord
     let zero = vec![0; core.curves.len()];
     let part = Part { core, asks: &all, base: &base };
     let mut plan = start.unwrap_or_else(|| greedy(part));
-    sweep(core, &mut plan);
-    let mut search = Search::new(part, &plan);
-    search.run(&mut plan, all.len().saturating_mul(rounds_per_order as usize));
+    let rounds = all.len().saturating_mul(rounds_per_order as usize);
+    if plan.counts(core) != core.classes {
+        // First with what is scarce as the cost, so that no cheap option stands in the way of another order.
+        let scarce = scarce(part);
+        let part = Part { core: &scarce, ..part };
+        let mut other = plan.clone();
+        while sweep(&scarce, &mut other) {}
+        Search::new(part, &other).run(&mut other, rounds);
+        if other.counts(core) > plan.counts(core) {
+            plan = other;
+        }
+    }
+    while sweep(core, &mut plan) {}
+    Search::new(part, &plan).run(&mut plan, rounds);
     let mut whole = false;
     if all.len() <= FEW
         && let Some(branch) = Branch::new(part, &plan.pick, (&zero, &zero), 300, exact)
     {
-        let (found, _, ended) = branch.improve();
+        let (found, ended) = branch.improve();
         whole = ended;
         take(core, &mut plan, found);
     }
@@ -133,7 +144,7 @@ pub(super) fn ties(core: &Core, plan: &Plan, steps: u64, see: &mut dyn FnMut(&Pl
 }
 
 /// Puts the found options of some orders into the plan.
-fn take(core: &Core, plan: &mut Plan, found: Option<Vec<(usize, Option<usize>)>>) {
+fn take(core: &Core, plan: &mut Plan, found: Option<Found>) {
     let Some(found) = found else { return };
     for (ask, _) in &found {
         plan.set(core, *ask, None);
@@ -150,7 +161,7 @@ fn greedy(part: Part) -> Plan {
     let mut prices = vec![0; core.curves.len()];
     for class in 0..core.classes.len() {
         let counts = plan.counts(core);
-        let priced = relax::orders(part, &roles(&counts, class), &prices, ROUNDS / 4, 0);
+        let priced = relax::orders(part, &open(&counts, class), &prices, ROUNDS / 4, 0);
         prices = priced.prices;
         let mine = part.asks.iter().filter(|&&a| core.asks[a].class == class);
         let mut all: Vec<(i64, usize)> =
@@ -165,6 +176,23 @@ fn greedy(part: Part) -> Plan {
         }
     }
     plan
+}
+
+/// As many of the classes before as are, and all the others alike.
+fn open(counts: &[u32], class: usize) -> Vec<Role> {
+    counts.iter().enumerate().map(|(c, n)| if c < class { Role::Exactly(*n) } else { Role::Weight(1) }).collect()
+}
+
+/// The same orders where a module costs what it is worth to the number of orders, and nothing else counts.
+fn scarce(part: Part) -> Core {
+    let core = part.core;
+    let zero = vec![0; core.curves.len()];
+    let prices = relax::orders(part, &open(&vec![0; core.classes.len()], 0), &zero, ROUNDS / 2, 0).prices;
+    let line =
+        |(curve, price): (&Vec<i64>, &i64)| (0..curve.len()).map(|n| price * i64::try_from(n).unwrap_or(0)).collect();
+    let mut out = Core { curves: core.curves.iter().zip(&prices).map(line).collect(), ..core.clone() };
+    out.asks.iter_mut().flat_map(|a| &mut a.options).for_each(|o| o.other = 0);
+    out
 }
 
 fn roles(counts: &[u32], class: usize) -> Vec<Role> {
