@@ -32,7 +32,7 @@ struct Size {
     counts: &'static [u32],
 }
 
-const SMALL: Size = Size { orders: 7, modules: 36, sorts: 3, options: 3, priorities: 2, counts: &[1, 2, 3, 4] };
+const SMALL: Size = Size { orders: 4, modules: 16, sorts: 3, options: 3, priorities: 2, counts: &[1, 2, 3, 4] };
 const LARGE: Size =
     Size { orders: 1000, modules: 20_000, sorts: 60, options: 10, priorities: 3, counts: &[4, 6, 8, 12] };
 
