@@ -308,14 +308,22 @@ impl<'a> Search<'a> {
             let options = &self.core.asks[from].options;
             let needs = options.get(self.dice.below(options.len())).map(|o| o.needs.as_slice()).unwrap_or_default();
             let Some((sort, _)) = needs.get(self.dice.below(needs.len())) else { continue };
-            let users = &self.users[*sort];
-            let next = users[self.dice.below(users.len())];
+            let next = self.user(plan, *sort, tries % 4 > 0, &out);
             if !out.contains(&next) {
                 out.push(next);
             }
         }
         out.sort_unstable();
         out
+    }
+    /// An order that could use a sort; `now`, one that does and is not in `out`, if there is one: only it can give modules up.
+    fn user(&mut self, plan: &Plan, sort: usize, now: bool, out: &[usize]) -> usize {
+        let users = &self.users[sort];
+        let from = self.dice.below(users.len());
+        let option = |a: usize| plan.pick[a].map(|o| &self.core.asks[a].options[o]);
+        let uses = |a: usize| option(a).is_some_and(|o| o.needs.iter().any(|n| n.0 == sort));
+        let mut round = users[from..].iter().chain(&users[..from]).copied();
+        round.find(|&a| now && uses(a) && !out.contains(&a)).unwrap_or(users[from])
     }
     /// Searches a neighbourhood.
     fn step(&mut self, plan: &mut Plan, asks: &[usize]) {
