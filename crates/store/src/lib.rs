@@ -1,0 +1,17 @@
+//! The shop's memory: stock, orders, quotes and what happened to them, in SQLite or PostgreSQL.
+//!
+//! The only room that knows SQL. The files under `rows/` are compiled once for each database with the same SQL; what is
+//! public here hides which one it is, waits for it, and tries again where two workers got in each other's way.
+
+mod db;
+mod error;
+mod lite;
+mod migrate;
+mod orders;
+mod pg;
+mod stock;
+
+pub use db::{Engine, Place, Store};
+pub use error::{RowFault, StoreError, Taken};
+pub use orders::{OrderFilter, Swap};
+pub use stock::{ItemChange, Page, Took};

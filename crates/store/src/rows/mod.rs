@@ -1,0 +1,16 @@
+//! SQL, in one text for both databases. `Db` is the one that these files are being compiled for.
+
+use super::Db;
+
+pub mod cells;
+pub mod check;
+pub mod find;
+pub mod history;
+pub mod orders;
+pub mod promise;
+pub mod stock;
+
+/// A transaction; everything here runs within one.
+pub type Tx<'t> = sqlx::Transaction<'t, Db>;
+/// A row of an answer.
+pub type Row = <Db as sqlx::Database>::Row;
