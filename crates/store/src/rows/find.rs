@@ -61,6 +61,9 @@ async fn terms(tx: &mut Tx<'_>, search: &Search) -> Result<Terms, StoreError> {
 /// What the shelf holds by model and condition, page by page in the order of labels.
 pub async fn shelf(tx: &mut Tx<'_>, search: &Search) -> Result<Page<Shelf>, StoreError> {
     let terms = terms(tx, search).await?;
+    if terms.serial.is_some() {
+        return Ok(Page { list: Vec::new(), found: 0 });
+    }
     let [a, b, c, d] = &terms.models;
     let found: i64 = sqlx::query_scalar(
         "select count(*) from model where haystack like $1 escape '\\' and haystack like $2 escape '\\'
@@ -85,6 +88,7 @@ pub async fn shelf(tx: &mut Tx<'_>, search: &Search) -> Result<Page<Shelf>, Stor
              min(case when state = 'on the shelf' and quantity > reserved then cost_minor end) as cheapest,
              max(case when state = 'on the shelf' and quantity > reserved then cost_minor end) as dearest
          from chosen join item on item.model_id = chosen.id
+         where ($7 = '' or bin = $7) and ($8 = '' or batch_id in (select id from batch where reference = $8))
          group by chosen.id, label, part_number, chosen.maker, die, generation, kind, capacity_mib, organisation, rate_mts,
              condition, currency
          order by generation, capacity_mib, label, chosen.id, condition, currency",
@@ -95,6 +99,8 @@ pub async fn shelf(tx: &mut Tx<'_>, search: &Search) -> Result<Page<Shelf>, Stor
     .bind(d)
     .bind(i64::from(search.most))
     .bind(i64::from(search.skip))
+    .bind(search.bin.as_ref().or(terms.bin.as_ref()).map_or("", String::as_str))
+    .bind(terms.batch.as_deref().unwrap_or_default())
     .fetch_all(&mut **tx)
     .await?;
     let list = rows.iter().map(on_shelf).collect::<Result<_, _>>()?;

@@ -1,0 +1,130 @@
+//! Orders from the asking to the shipping, or cancelled.
+
+use crate::{chosen, claims, each, new_item, who};
+use domain::item::{ItemId, ItemState};
+use domain::order::{Promise, Stage};
+use store::{OrderFilter, StoreError, Swap};
+
+fn three(store: &store::Store) -> Vec<ItemId> {
+    let items = ["A1B2C301", "A1B2C302", "A1B2C303"].map(|s| new_item(Some(s), 1));
+    store.take_in(&items, &who()).unwrap().iter().map(|t| t.id).collect()
+}
+
+#[test]
+fn an_order_goes_its_way_and_its_modules_leave_the_stock() {
+    each(|store| {
+        let items = three(store);
+        let order = chosen(store, 1);
+        assert_eq!((order.number.as_str(), order.stage), ("O-00001", Stage::Chosen));
+        let go = |to| store.advance(order.id, None, to, "", &who());
+        store.reserve(order.id, None, &claims(&items[..2]), &who()).unwrap();
+        assert!(matches!(go(Stage::Picked), Err(StoreError::Refused(_))), "nothing was picked yet");
+        assert_eq!(store.pick(order.id, &items[..1], &who()).unwrap(), 1);
+        assert!(store.pick(order.id, &items[2..], &who()).is_err(), "not of this order");
+        assert_eq!(store.pick(order.id, &items[1..2], &who()).unwrap(), 0);
+        for stage in [Stage::Picked, Stage::Built, Stage::Verified, Stage::Shipped] {
+            assert_eq!(go(stage).unwrap().stage, stage);
+        }
+        assert_eq!(store.item(items[0]).unwrap().state, ItemState::Shipped);
+        assert_eq!(store.item(items[0]).unwrap().quantity, 0);
+        assert_eq!(store.item(items[2]).unwrap().free(), 1);
+        assert!(matches!(go(Stage::Cancelled), Err(StoreError::Stage { .. })));
+        let steps: Vec<Stage> = store.steps(order.id).unwrap().iter().map(|s| s.stage).collect();
+        assert_eq!(steps.len(), 7, "{steps:?}");
+        // A module that left may come back, and is the same item.
+        let back = store.take_in(&[new_item(Some("A1B2C301"), 1)], &who()).unwrap();
+        assert!(back[0].again && back[0].id == items[0]);
+        assert_eq!(store.item(items[0]).unwrap().free(), 1);
+    });
+}
+
+#[test]
+fn a_module_is_promised_once_and_a_refusal_promises_nothing() {
+    each(|store| {
+        let items = three(store);
+        let (first, second) = (chosen(store, 1), chosen(store, 1));
+        store.reserve(first.id, None, &claims(&items[..2]), &who()).unwrap();
+        let Err(StoreError::Taken(taken)) = store.reserve(second.id, None, &claims(&items), &who()) else {
+            panic!("promised twice")
+        };
+        assert_eq!(taken.iter().map(|t| t.item).collect::<Vec<_>>(), &items[..2]);
+        assert_eq!(store.item(items[2]).unwrap().free(), 1);
+        assert_eq!(store.order(second.id).unwrap().stage, Stage::Chosen);
+        store.advance(first.id, None, Stage::Cancelled, "customer called", &who()).unwrap();
+        store.reserve(second.id, None, &claims(&items), &who()).unwrap();
+        assert!(store.reservations(first.id).unwrap().iter().all(|r| r.promise == Promise::Released));
+    });
+}
+
+#[test]
+fn choosing_again_lets_go_of_what_was_promised() {
+    each(|store| {
+        let items = three(store);
+        let order = chosen(store, 1);
+        let held = store.reserve(order.id, None, &claims(&items), &who()).unwrap();
+        let stale = store.choose_build(order.id, Some(order.version), "{}", crate::euro(1), &who());
+        assert!(matches!(stale, Err(StoreError::Changed { .. })), "{stale:?}");
+        store.choose_build(order.id, Some(held.version), "{\"other\":1}", crate::euro(1), &who()).unwrap();
+        assert_eq!(store.item(items[0]).unwrap().free(), 1);
+    });
+}
+
+#[test]
+fn a_slot_takes_one_module_and_a_machine_must_be_of_the_order() {
+    each(|store| {
+        let items = three(store);
+        let order = chosen(store, 1);
+        let mut twice = claims(&items);
+        twice[1].slot = twice[0].slot.clone();
+        assert!(matches!(store.reserve(order.id, None, &twice, &who()), Err(StoreError::Refused(_))));
+        let mut beyond = claims(&items);
+        beyond[1].machine = 2;
+        assert!(matches!(store.reserve(order.id, None, &beyond, &who()), Err(StoreError::Refused(_))));
+        assert_eq!(store.item(items[0]).unwrap().free(), 1);
+    });
+}
+
+#[test]
+fn a_swap_at_the_bench_keeps_both_histories() {
+    each(|store| {
+        let items = three(store);
+        let lot = store.take_in(&[new_item(None, 5)], &who()).unwrap()[0].id;
+        let order = chosen(store, 1);
+        store.reserve(order.id, None, &claims(&[items[0], lot]), &who()).unwrap();
+        store.pick(order.id, &[items[0], lot], &who()).unwrap();
+        store.advance(order.id, None, Stage::Picked, "", &who()).unwrap();
+        store.advance(order.id, None, Stage::Built, "", &who()).unwrap();
+        let swap = |slot: &str, item| Swap {
+            machine: 1,
+            slot: slot.to_string(),
+            item,
+            faulty: true,
+            why: "errors in every exercise".to_string(),
+        };
+        store.swap(order.id, &swap("S0", items[1]), &who()).unwrap();
+        store.swap(order.id, &swap("S1", items[2]), &who()).unwrap();
+        assert_eq!(store.item(items[0]).unwrap().state, ItemState::HeldBack);
+        let lot = store.item(lot).unwrap();
+        assert_eq!((lot.quantity, lot.reserved), (4, 0), "the faulty one became an item of its own");
+        let now: Vec<_> = store.reservations(order.id).unwrap();
+        let bound: Vec<_> = now.iter().filter(|r| r.promise.binds()).map(|r| (r.slot.as_str(), r.item.id)).collect();
+        assert_eq!(bound, [("S0", items[1]), ("S1", items[2])]);
+        assert!(now.iter().filter(|r| r.promise.binds()).all(|r| r.promise == Promise::BuiltIn));
+        assert!(store.swap(order.id, &swap("S7", items[1]), &who()).is_err());
+    });
+}
+
+#[test]
+fn orders_are_listed_by_priority_and_found_by_number() {
+    each(|store| {
+        let (first, second) = (chosen(store, 1), chosen(store, 2));
+        store.revise_order(second.id, Some(0), None, &who()).unwrap();
+        let filter = OrderFilter { words: "curlew".to_string(), stage: None, open: true, skip: 0, most: 10 };
+        let page = store.orders(&filter).unwrap();
+        assert_eq!(page.list.iter().map(|o| o.id).collect::<Vec<_>>(), [second.id, first.id]);
+        assert_eq!(store.order_by_number("2").unwrap().id, second.id);
+        assert_eq!(store.order_by_number("o-00002").unwrap().id, second.id);
+        assert!(matches!(store.order_by_number("O-9"), Err(StoreError::Absent { .. })));
+        assert!(store.revise_order(second.id, Some(12), None, &who()).is_err());
+    });
+}
