@@ -12,7 +12,7 @@ const RULES: &str = "crates/engine/src/rules/";
 /// (document, most lines).
 const DOCUMENTS: &[(&str, usize)] = &[("ARCHITECTURE.md", 200)];
 /// Other people's crates in Cargo.lock, those for other systems included. A larger set needs a reason in DESIGN.md.
-const CRATES_MOST: usize = 200;
+const CRATES_MOST: usize = 290;
 
 /// Files and functions within their budgets.
 pub fn check(repo: &Repo) -> Vec<Remark> {

@@ -102,6 +102,12 @@ pub enum Failure {
     /// Nothing of what was given can be read.
     #[error("{}", unread(.0))]
     Unread(Vec<UnreadView>),
+    /// The shop's store can't do that.
+    #[error(transparent)]
+    Store(#[from] store::StoreError),
+    /// A verb of the shop was given something that it can't use.
+    #[error("{why}")]
+    Shop { why: String, hint: String },
     /// Nothing was given to read.
     #[error("there is nothing to read: no thing is named, and standard input is a terminal")]
     NothingToRead,
@@ -113,6 +119,8 @@ impl Failure {
         let one_of = |names: &[String]| format!("use one of: {}", names.join(", "));
         match self {
             Self::Remote(error) => error.hint(),
+            Self::Store(error) => error.hint().to_string(),
+            Self::Shop { hint, .. } => hint.clone(),
             Self::Unread(unread) => unread.first().map_or_else(String::new, |u| u.hint.clone()),
             Self::NothingToRead => "give a label, a part number, a file, a folder or an address".to_string(),
             Self::File(error) | Self::Data { error, .. } => error.hint(),

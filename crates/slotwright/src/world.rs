@@ -2,6 +2,8 @@
 
 use crate::failure::Failure;
 use catalog::{Folder, Library};
+use domain::Stamp;
+use domain::item::Who;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use signal_hook::consts::signal::{SIGINT, SIGTERM};
 use signal_hook::flag;
@@ -13,6 +15,7 @@ use std::process::ExitCode;
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 use std::time::Duration;
+use store::{Place, Store};
 
 /// Nothing to act on.
 pub const CLEAN: u8 = 0;
@@ -157,6 +160,35 @@ impl Data {
     pub fn option(&self) -> String {
         self.folder.as_ref().map_or_else(String::new, |f| format!(" --data {}", f.display()))
     }
+}
+
+/// Where the shop's store is: as said, else `slotwright/shop.db` among the user's data.
+///
+/// # Errors
+/// It can't be opened.
+pub fn open_store(said: Option<&str>) -> Result<Store, Failure> {
+    Ok(Store::open(&store_place(said))?)
+}
+
+fn store_place(said: Option<&str>) -> Place {
+    if let Some(said) = said.filter(|s| !s.trim().is_empty()) {
+        return Place::parse(said);
+    }
+    let set = |name: &str| std::env::var_os(name).filter(|v| !v.is_empty()).map(PathBuf::from);
+    let data = set("XDG_DATA_HOME").or_else(|| Some(set("HOME")?.join(".local/share"))).unwrap_or_default();
+    Place::File(data.join("slotwright").join("shop.db"))
+}
+
+/// Now, and who is at work: SLOTWRIGHT_WHO, else the user's name.
+pub fn who() -> Who {
+    let set = |name: &str| std::env::var(name).ok().filter(|v| !v.trim().is_empty());
+    let name = set("SLOTWRIGHT_WHO").or_else(|| set("USER")).unwrap_or_else(|| "somebody".to_string());
+    Who { name: name.trim().to_string(), at: now() }
+}
+
+/// Now.
+pub fn now() -> Stamp {
+    Stamp::from_seconds(jiff::Timestamp::now().as_second())
 }
 
 /// What a folder of data may hold; one of them at least.

@@ -22,6 +22,7 @@ mod serve;
 mod sheet;
 mod snapshot;
 mod spares;
+mod store;
 mod table;
 mod watts;
 
@@ -47,6 +48,9 @@ pub struct Cli {
     /// A folder of your own boards, processors, modules and sources, over those that the program carries.
     #[arg(long, global = true, env = "SLOTWRIGHT_DATA", hide_env_values = true, value_name = "DIR")]
     data: Option<PathBuf>,
+    /// The shop's store: a file, or postgres://USER@HOST/DATABASE; `slotwright/shop.db` among the user's data if not given.
+    #[arg(long, global = true, env = "SLOTWRIGHT_STORE", hide_env_values = true, value_name = "FILE|URL")]
+    store: Option<String>,
     #[command(subcommand)]
     verb: Verb,
 }
@@ -69,6 +73,7 @@ enum Verb {
     Explain(explain::Args),
     Draft(draft::Args),
     Demo(demo::Args),
+    Store(store::Args),
     Serve(serve::Args),
     Completions(completions::Args),
     Man(man::Args),
@@ -127,6 +132,7 @@ impl Cli {
             Verb::Explain(args) => explain::run(args, paint),
             Verb::Draft(args) => draft::run(args, &data()?, paint),
             Verb::Demo(args) => demo::run(args, paint),
+            Verb::Store(args) => store::run(args, || world::open_store(self.store.as_deref())),
             Verb::Serve(args) => serve::run(args, data()?),
             Verb::Completions(args) => completions::run(args),
             Verb::Man(args) => man::run(args),

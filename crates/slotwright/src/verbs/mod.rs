@@ -24,6 +24,7 @@ pub mod recognise;
 pub mod resolve;
 pub mod sent;
 pub mod sheet;
+pub mod shop;
 pub mod snapshot;
 pub mod spares;
 pub mod summary;

@@ -35,10 +35,10 @@ async fn take_one(tx: &mut Tx<'_>, model: i64, item: &NewItem, who: &Who) -> Res
     if item.quantity == 0 || (item.serial.is_some() && item.quantity != 1) {
         return Ok(Err(format!("its count is {}; one with a serial counts 1, a lot at least 1", item.quantity)));
     }
-    if let Some(serial) = &item.serial {
-        if let Some(known) = by_serial_of(tx, serial, item.model.maker.as_deref().unwrap_or_default()).await? {
-            return again(tx, &known, model, item, who).await;
-        }
+    if let Some(serial) = &item.serial
+        && let Some(known) = by_serial_of(tx, serial, item.model.maker.as_deref().unwrap_or_default()).await?
+    {
+        return again(tx, &known, model, item, who).await;
     }
     let id: i64 = sqlx::query_scalar(
         "insert into item (model_id, maker, serial, serial_tail, condition, state, quantity, batch_id, bin, cost_minor,
