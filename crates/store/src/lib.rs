@@ -3,6 +3,7 @@
 //! The only room that knows SQL. The files under `rows/` are compiled once for each database with the same SQL; what is
 //! public here hides which one it is, waits for it, and tries again where two workers got in each other's way.
 
+mod allocation;
 mod db;
 mod error;
 mod lite;
@@ -11,6 +12,7 @@ mod orders;
 mod pg;
 mod stock;
 
+pub use allocation::{Allocation, Assigned};
 pub use db::{Engine, Place, Store};
 pub use error::{RowFault, StoreError, Taken};
 pub use orders::{OrderFilter, Swap};

@@ -1,5 +1,6 @@
 //! The command line: arguments → a verb's input, a verb's view → text.
 
+mod allocate;
 mod board;
 mod boards;
 mod build_file;
@@ -15,6 +16,7 @@ mod judged;
 mod man;
 mod measure;
 mod modules;
+mod order;
 mod paint;
 mod plan;
 mod read;
@@ -73,6 +75,8 @@ enum Verb {
     Explain(explain::Args),
     Draft(draft::Args),
     Demo(demo::Args),
+    Order(order::Args),
+    Allocate(allocate::Args),
     Store(store::Args),
     Serve(serve::Args),
     Completions(completions::Args),
@@ -115,6 +119,7 @@ impl Cli {
     pub fn run(&self) -> Result<Reply, Failure> {
         let paint = Paint::new(self.colour.on_output());
         let data = || Data::open(self.data.as_deref().filter(|d| !d.as_os_str().is_empty()));
+        let open = || world::open_store(self.store.as_deref());
         match &self.verb {
             Verb::Plan(args) => plan::run(args, &data()?, paint),
             Verb::Snapshot(args) => snapshot::run(args, paint),
@@ -132,7 +137,9 @@ impl Cli {
             Verb::Explain(args) => explain::run(args, paint),
             Verb::Draft(args) => draft::run(args, &data()?, paint),
             Verb::Demo(args) => demo::run(args, paint),
-            Verb::Store(args) => store::run(args, || world::open_store(self.store.as_deref())),
+            Verb::Order(args) => order::run(args, &data()?, &open()?, paint),
+            Verb::Allocate(args) => allocate::run(args, &data()?, &open()?),
+            Verb::Store(args) => store::run(args, open),
             Verb::Serve(args) => serve::run(args, data()?),
             Verb::Completions(args) => completions::run(args),
             Verb::Man(args) => man::run(args),

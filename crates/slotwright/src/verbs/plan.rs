@@ -10,7 +10,7 @@ use domain::{Condition, Need};
 pub use engine::plan::Plan;
 use engine::plan::{self, Objectives, Origin, PlanReport, Proof};
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -89,7 +89,7 @@ pub struct PlanView {
 }
 
 /// A build, ready to be written to a build file.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct BuildView {
     pub board: String,
     /// One a socket; null where the socket stays empty.

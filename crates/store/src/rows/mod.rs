@@ -2,6 +2,7 @@
 
 use super::Db;
 
+pub mod allocation;
 pub mod cells;
 pub mod check;
 pub mod find;

@@ -1,4 +1,9 @@
 //! The verbs of the shop: what it has, what it owes, and who gets what. They ask the store and give views.
 
+pub mod allocate;
 pub mod calendar;
+pub mod chosen;
 pub mod keep;
+pub mod offer;
+pub mod order;
+mod question;

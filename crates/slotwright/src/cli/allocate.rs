@@ -1,0 +1,110 @@
+//! `allocate`: arguments and text.
+
+use super::Reply;
+use super::table::{paragraph, table};
+use crate::failure::Failure;
+use crate::verbs::shop::allocate::{self, AllocationView, ServedView, UnservedView};
+use crate::world::{self, Data};
+use store::Store;
+
+/// Who gets what, over all open orders at once: most orders by priority, then least cost, matched sets, oldest stock.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    #[command(subcommand)]
+    act: Act,
+}
+
+#[derive(Debug, clap::Subcommand)]
+enum Act {
+    /// Work out a proposal; little moves against the one before.
+    Propose {
+        /// Regardless of the proposal before.
+        #[arg(long)]
+        afresh: bool,
+        #[arg(long)]
+        json: bool,
+    },
+    /// Show a proposal; the newest, if none is named.
+    Show {
+        #[arg(value_name = "NUMBER")]
+        number: Option<i64>,
+        #[arg(long)]
+        json: bool,
+    },
+    /// Choose the builds and promise the modules of a proposal: all of it, or none.
+    Accept {
+        #[arg(value_name = "NUMBER")]
+        number: i64,
+        /// Only these orders.
+        #[arg(long, value_name = "ORDER")]
+        order: Vec<String>,
+        #[arg(long)]
+        json: bool,
+    },
+}
+
+/// Proposes, shows or accepts.
+///
+/// # Errors
+/// Nothing waits, there is no such proposal, or orders or modules were changed meanwhile.
+pub fn run(args: &Args, data: &Data, store: &Store) -> Result<Reply, Failure> {
+    let (view, json) = match &args.act {
+        Act::Propose { afresh, json } => (allocate::propose(data, store, *afresh, &world::who())?, json),
+        Act::Show { number, json } => (allocate::show(store, *number)?, json),
+        Act::Accept { number, order, json } => (allocate::accept(store, *number, order, &world::who())?, json),
+    };
+    Reply::of(&view, *json, !view.unserved.is_empty(), || text(&view))
+}
+
+fn text(view: &AllocationView) -> String {
+    let mut text = format!("allocation {}: {}\n", view.number, view.state);
+    text.extend(view.reached.iter().map(|r| format!("  {r}\n")));
+    text.push_str(&format!("{}\n", paragraph(&view.proof, 2, 4)));
+    if !view.served.is_empty() {
+        let row = |s: &ServedView| {
+            let sets = if s.broken_sets == 0 { "matched".to_string() } else { format!("{} broken", s.broken_sets) };
+            vec![
+                s.order.clone(),
+                s.priority.to_string(),
+                s.customer.clone(),
+                s.build.words.clone(),
+                s.cost.clone(),
+                sets,
+            ]
+        };
+        let header = ["order", "priority", "customer", "gets", "cost", "sets"];
+        text.push_str(&format!("\n{}", table(&header, &[1, 4], view.served.iter().map(row).collect())));
+        for served in view.served.iter().filter(|s| !s.why.is_empty()) {
+            text.push_str(&format!("\n{}\n", served.order));
+            text.extend(served.why.iter().map(|w| format!("{}\n", paragraph(&format!("- {w}"), 2, 4))));
+        }
+    }
+    for unserved in &view.unserved {
+        text.push_str(&without(unserved));
+    }
+    if !view.purchase.is_empty() {
+        let row =
+            |l: &allocate::PurchaseLine| vec![l.count.to_string(), l.module.clone(), l.each.clone(), l.sum.clone()];
+        let rows = view.purchase.iter().map(row).collect();
+        text.push_str(&format!("\nto buy for those, {} in all:\n", view.purchase_price));
+        text.push_str(&table(&["count", "module", "each", "sum"], &[0, 2, 3], rows));
+    }
+    if !view.moves.is_empty() {
+        text.push_str("\nagainst the proposal before:\n");
+        text.extend(view.moves.iter().map(|m| format!("{}\n", paragraph(&format!("- {m}"), 2, 4))));
+    }
+    if ["proposed", "partly accepted"].contains(&view.state.as_str()) && !view.served.is_empty() {
+        text.push_str(&format!("\naccept it: slotwright allocate accept {}\n", view.number));
+    }
+    text
+}
+
+fn without(unserved: &UnservedView) -> String {
+    let mut text = format!("\n{} ({}) goes without\n", unserved.order, unserved.customer);
+    text.extend(unserved.lacks.iter().map(|l| format!("{}\n", paragraph(&format!("- {l}"), 2, 4))));
+    if let Some(price) = &unserved.buy_price {
+        let buy = format!("- buy for {price}: {}", unserved.buy.join(", "));
+        text.push_str(&format!("{}\n", paragraph(&buy, 2, 4)));
+    }
+    text
+}

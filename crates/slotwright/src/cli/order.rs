@@ -1,0 +1,265 @@
+//! `order`: arguments and text.
+
+use super::table::{paragraph, table, wrap};
+use super::{Reply, plan as plan_text};
+use crate::cli::paint::Paint;
+use crate::failure::Failure;
+use crate::verbs::shop::calendar;
+use crate::verbs::shop::order::{self, Asked, OrderCloselyView, OrderView};
+use crate::world::{self, Data};
+use domain::order::Stage;
+use std::path::PathBuf;
+use store::{OrderFilter, Store, Swap};
+
+/// Orders: from the need to the shipping, every step stamped; no module is ever in two builds.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    #[command(subcommand)]
+    act: Act,
+}
+
+#[derive(Debug, clap::Subcommand)]
+enum Act {
+    /// Write down what a customer asks for.
+    New {
+        /// A need file (TOML).
+        #[arg(value_name = "NEED")]
+        need: PathBuf,
+        #[arg(long, value_name = "NAME")]
+        customer: String,
+        /// 0 goes first, 9 last.
+        #[arg(long, default_value_t = 5, value_name = "0-9")]
+        priority: u8,
+        /// The day by which it is wanted, such as 2026-12-24.
+        #[arg(long, value_name = "DAY")]
+        due: Option<String>,
+        #[arg(long)]
+        json: bool,
+    },
+    /// List orders, those that go first on top.
+    List {
+        /// Part of a customer's name or of a number.
+        #[arg(default_value = "", value_name = "WORDS")]
+        words: String,
+        /// Only those at this stage.
+        #[arg(long, value_name = "STAGE")]
+        stage: Option<String>,
+        /// Closed ones too.
+        #[arg(long)]
+        all: bool,
+        /// At most so many.
+        #[arg(long, default_value_t = 100, value_name = "N")]
+        most: u32,
+        #[arg(long)]
+        json: bool,
+    },
+    /// Show one order: its steps and its modules.
+    Show {
+        #[arg(value_name = "ORDER")]
+        order: String,
+        #[arg(long)]
+        json: bool,
+    },
+    /// Plan an order from what is free on the shelf.
+    Plans {
+        #[arg(value_name = "ORDER")]
+        order: String,
+        #[arg(long)]
+        json: bool,
+    },
+    /// Choose one of these plans; an earlier choice and what was promised for it go.
+    Choose {
+        #[arg(value_name = "ORDER")]
+        order: String,
+        /// The plan's number.
+        #[arg(long, default_value_t = 1, value_name = "N")]
+        plan: usize,
+        #[arg(long)]
+        json: bool,
+    },
+    /// Promise exact modules: matched sets first, then the oldest stock.
+    Reserve {
+        #[arg(value_name = "ORDER")]
+        order: String,
+        #[arg(long)]
+        json: bool,
+    },
+    /// Mark modules as picked, by serial or item number; when the last one is picked, so is the order.
+    Pick {
+        #[arg(value_name = "ORDER")]
+        order: String,
+        #[arg(required = true, value_name = "SERIAL|ITEM")]
+        items: Vec<String>,
+    },
+    /// Stamp the next step: built, verified, shipped; or go back from verified to built.
+    Step {
+        #[arg(value_name = "ORDER")]
+        order: String,
+        #[arg(value_name = "STAGE")]
+        stage: String,
+        /// A line for the record.
+        #[arg(long, default_value = "", value_name = "TEXT")]
+        note: String,
+        #[arg(long)]
+        json: bool,
+    },
+    /// Put another module in the place of one at the bench; both keep their history.
+    Swap {
+        #[arg(value_name = "ORDER")]
+        order: String,
+        #[arg(long, default_value_t = 1, value_name = "N")]
+        machine: u32,
+        #[arg(long, value_name = "SLOT")]
+        slot: String,
+        /// What goes in: serial or item number.
+        #[arg(long, value_name = "SERIAL|ITEM")]
+        item: String,
+        /// What comes out is faulty: it is set aside and not sold again.
+        #[arg(long)]
+        faulty: bool,
+        #[arg(long, value_name = "TEXT")]
+        why: String,
+    },
+    /// Cancel an order; everything that it holds is released.
+    Cancel {
+        #[arg(value_name = "ORDER")]
+        order: String,
+        #[arg(long, value_name = "TEXT")]
+        why: String,
+        #[arg(long)]
+        json: bool,
+    },
+}
+
+/// Does what was asked.
+///
+/// # Errors
+/// The need is wrong, there is no such order, the step does not follow, or modules can't be had.
+pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Reply, Failure> {
+    let who = world::who();
+    match &args.act {
+        Act::New { need, customer, priority, due, json } => {
+            let text = std::fs::read_to_string(need).map_err(|e| Failure::Shop {
+                why: format!("`{}` can't be read: {e}", need.display()),
+                hint: "name a need file".to_string(),
+            })?;
+            let due = due.as_deref().map(calendar::read_day).transpose()?;
+            let asked = Asked { need: &text, customer, priority: *priority, due };
+            said(&order::new(data, store, &asked, &who)?, *json)
+        }
+        Act::List { words, stage, all, most, json } => {
+            let stage = stage.as_deref().map(read_stage).transpose()?;
+            let filter =
+                OrderFilter { words: words.clone(), stage, open: !all && stage.is_none(), skip: 0, most: *most };
+            let view = order::list(store, &filter)?;
+            Reply::of(&view, *json, false, || list(&view))
+        }
+        Act::Show { order, json } => {
+            let view = order::closely(store, order)?;
+            Reply::of(&view, *json, false, || closely(&view))
+        }
+        Act::Plans { order, json } => {
+            let searched = order::plans(data, store, order)?;
+            let planned = searched.show(&searched.numbered(false));
+            Reply::of(&planned.view, *json, planned.plans.is_empty(), || {
+                let text = plan_text::overview(&planned.view, paint);
+                format!("{text}\nchoose one: slotwright order choose {order} --plan 1\n")
+            })
+        }
+        Act::Choose { order, plan, json } => said(&order::choose(data, store, order, *plan, &who)?, *json),
+        Act::Reserve { order, json } => said(&order::reserve(data, store, order, &who)?, *json),
+        Act::Pick { order, items } => {
+            let left = order::pick(store, order, items, &who)?;
+            if left > 0 {
+                return Ok(Reply::new(format!("picked {}; {left} to go\n", items.len()), false));
+            }
+            let number = store.order_by_number(order)?;
+            let done = store.advance(number.id, None, Stage::Picked, "", &who)?;
+            said(&OrderView::new(&done)?, false)
+        }
+        Act::Step { order, stage, note, json } => step(store, order, read_stage(stage)?, note, *json),
+        Act::Cancel { order, why, json } => step(store, order, Stage::Cancelled, why, *json),
+        Act::Swap { order, machine, slot, item, faulty, why } => {
+            let number = store.order_by_number(order)?;
+            let item = order::item(store, item)?;
+            let swap = Swap { machine: *machine, slot: slot.clone(), item, faulty: *faulty, why: why.clone() };
+            let now = store.swap(number.id, &swap, &who)?;
+            Ok(Reply::new(format!("machine {machine}, slot {slot}: item {} ({})\n", now.id, now.model), false))
+        }
+    }
+}
+
+fn step(store: &Store, order: &str, to: Stage, note: &str, json: bool) -> Result<Reply, Failure> {
+    let found = store.order_by_number(order)?;
+    let done = store.advance(found.id, Some(found.version), to, note, &world::who())?;
+    said(&OrderView::new(&done)?, json)
+}
+
+fn read_stage(text: &str) -> Result<Stage, Failure> {
+    Stage::parse(text).ok_or_else(|| Failure::Shop {
+        why: format!("`{text}` is no stage of an order"),
+        hint: format!("use one of: {}", Stage::ALL.iter().map(|s| s.word()).collect::<Vec<_>>().join(", ")),
+    })
+}
+
+fn said(view: &OrderView, json: bool) -> Result<Reply, Failure> {
+    Reply::of(view, json, false, || format!("{}next: {}\n", head(view), view.next))
+}
+
+fn head(view: &OrderView) -> String {
+    let machines = if view.machines == 1 { "1 machine".to_string() } else { format!("{} machines", view.machines) };
+    let due = view.due.as_ref().map_or_else(String::new, |d| format!(", due {d}"));
+    let mut text = format!(
+        "order {} for {}: {}, priority {}, {machines}{due}\n",
+        view.number, view.customer, view.stage, view.priority
+    );
+    if let Some(build) = &view.build {
+        let price = view.price.as_ref().map_or_else(String::new, |p| format!("; modules for all machines: {p}"));
+        text.push_str(&format!("{}\n", wrap(&format!("{} with {}{price}", build.build.board, build.words), 2)));
+    }
+    text
+}
+
+fn list(view: &order::OrderListView) -> String {
+    if view.orders.is_empty() {
+        return "no orders\n".to_string();
+    }
+    let row = |o: &OrderView| {
+        vec![
+            o.number.clone(),
+            o.priority.to_string(),
+            o.stage.clone(),
+            o.customer.clone(),
+            o.machines.to_string(),
+            o.due.clone().unwrap_or_default(),
+            o.build.as_ref().map_or_else(String::new, |b| b.words.clone()),
+        ]
+    };
+    let header = ["order", "priority", "stage", "customer", "machines", "due", "build"];
+    let text = table(&header, &[1, 4], view.orders.iter().map(row).collect());
+    let more = view.found.saturating_sub(view.orders.len() as u64);
+    if more > 0 { format!("{text}and {more} more\n") } else { text }
+}
+
+fn closely(view: &OrderCloselyView) -> String {
+    let mut text = head(&view.order);
+    let steps = view.steps.iter().map(|s| vec![s.stage.clone(), s.at.clone(), s.who.clone(), s.note.clone()]);
+    text.push_str(&format!("\n{}", table(&["step", "at", "who", "note"], &[], steps.collect())));
+    if !view.modules.is_empty() {
+        let row = |m: &order::PromiseView| {
+            vec![
+                m.machine.to_string(),
+                m.slot.clone(),
+                m.item.to_string(),
+                m.serial.clone().unwrap_or_default(),
+                m.module.clone(),
+                m.bin.clone(),
+                m.state.clone(),
+            ]
+        };
+        let header = ["machine", "slot", "item", "serial", "module", "bin", "state"];
+        text.push_str(&format!("\n{}", table(&header, &[0, 2], view.modules.iter().map(row).collect())));
+    }
+    text.push_str(&format!("\n{}\n", paragraph(&format!("next: {}", view.order.next), 0, 2)));
+    text
+}

@@ -1,0 +1,283 @@
+//! `order`: from the asking to the shipping.
+
+use super::chosen::ChosenBuild;
+use super::question::{self, Offered};
+use super::{calendar, offer};
+use crate::failure::Failure;
+use crate::verbs::modules::MoneyView;
+use crate::verbs::plan::{self, Searched};
+use crate::world::Data;
+use catalog::Input;
+use domain::item::{ItemId, Who};
+use domain::order::{Order, Reservation, Stage, Stamped};
+use domain::{Day, Need};
+use schemars::JsonSchema;
+use serde::Serialize;
+use store::{OrderFilter, Store};
+
+/// An order.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct OrderView {
+    pub number: String,
+    pub customer: String,
+    /// 0 goes first, 9 last.
+    pub priority: u8,
+    pub machines: u32,
+    /// `2026-11-25`; null where none was named.
+    pub due: Option<String>,
+    /// `asked`, `chosen`, `reserved`, `picked`, `built`, `verified`, `shipped` or `cancelled`.
+    pub stage: String,
+    /// The chosen build.
+    pub build: Option<ChosenBuild>,
+    /// For all machines.
+    pub price: Option<MoneyView>,
+    pub created: String,
+    /// Counts changes.
+    pub version: i64,
+    /// What comes next, as a sentence.
+    pub next: String,
+}
+
+/// An order closely.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct OrderCloselyView {
+    #[serde(flatten)]
+    pub order: OrderView,
+    /// The need file's text.
+    pub need: String,
+    pub steps: Vec<StepView>,
+    /// Modules that are or were promised to it.
+    pub modules: Vec<PromiseView>,
+}
+
+/// A step of an order.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct StepView {
+    pub stage: String,
+    pub at: String,
+    pub who: String,
+    pub note: String,
+}
+
+/// A module that is or was promised.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct PromiseView {
+    /// From 1.
+    pub machine: u32,
+    pub slot: String,
+    pub item: i64,
+    pub serial: Option<String>,
+    pub module: String,
+    pub part_number: Option<String>,
+    pub bin: String,
+    /// `held`, `picked`, `built in`, `released` or `taken out`.
+    pub state: String,
+}
+
+/// Orders.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct OrderListView {
+    pub orders: Vec<OrderView>,
+    /// How many there are in all.
+    pub found: u64,
+}
+
+impl OrderView {
+    /// As the store has it.
+    ///
+    /// # Errors
+    /// Its build was written by another program.
+    pub fn new(order: &Order) -> Result<Self, Failure> {
+        Ok(Self {
+            number: order.number.clone(),
+            customer: order.customer.clone(),
+            priority: order.priority,
+            machines: order.machines,
+            due: order.due.map(calendar::day),
+            stage: order.stage.to_string(),
+            build: order.build.as_deref().map(ChosenBuild::read).transpose()?,
+            price: order.price.map(MoneyView::new),
+            created: calendar::moment(order.created),
+            version: order.version,
+            next: next(order.stage).to_string(),
+        })
+    }
+}
+
+fn next(stage: Stage) -> &'static str {
+    match stage {
+        Stage::Asked => "choose a build, or let an allocation choose for all open orders",
+        Stage::Chosen => "reserve its modules",
+        Stage::Reserved => "pick its modules",
+        Stage::Picked => "build it: power off and unplug, wear an ESD strap, follow the bench sheet",
+        Stage::Built => "verify that the machine sees what was planned, with a snapshot and a comparison",
+        Stage::Verified => "ship it",
+        Stage::Shipped | Stage::Cancelled => "nothing: it is closed",
+    }
+}
+
+/// Writes an order down.
+///
+/// # Errors
+/// The need is wrong, or the store's.
+pub fn new(data: &Data, store: &Store, asked: &Asked<'_>, who: &Who) -> Result<OrderView, Failure> {
+    let need = plan::read_text(&data.library, &Input::text("need", asked.need))?;
+    let new = domain::order::NewOrder {
+        customer: asked.customer.to_string(),
+        priority: asked.priority,
+        machines: need.machines,
+        due: asked.due,
+        need: asked.need.to_string(),
+        quote: None,
+    };
+    OrderView::new(&store.new_order(&new, who)?)
+}
+
+/// What a new order is made of.
+#[derive(Debug, Clone, Copy)]
+pub struct Asked<'a> {
+    /// The need file's text; a board that it names must be one that this program or the shop's folder has.
+    pub need: &'a str,
+    pub customer: &'a str,
+    pub priority: u8,
+    pub due: Option<Day>,
+}
+
+/// Orders.
+///
+/// # Errors
+/// The store's.
+pub fn list(store: &Store, filter: &OrderFilter) -> Result<OrderListView, Failure> {
+    let page = store.orders(filter)?;
+    Ok(OrderListView { orders: page.list.iter().map(OrderView::new).collect::<Result<_, _>>()?, found: page.found })
+}
+
+/// One order closely.
+///
+/// # Errors
+/// There is none of that number.
+pub fn closely(store: &Store, number: &str) -> Result<OrderCloselyView, Failure> {
+    let order = store.order_by_number(number)?;
+    let step = |s: &Stamped| StepView {
+        stage: s.stage.to_string(),
+        at: calendar::moment(s.who.at),
+        who: s.who.name.clone(),
+        note: s.note.clone(),
+    };
+    Ok(OrderCloselyView {
+        need: order.need.clone(),
+        steps: store.steps(order.id)?.iter().map(step).collect(),
+        modules: store.reservations(order.id)?.iter().map(promise).collect(),
+        order: OrderView::new(&order)?,
+    })
+}
+
+fn promise(promise: &Reservation) -> PromiseView {
+    PromiseView {
+        machine: promise.machine,
+        slot: promise.slot.clone(),
+        item: promise.item.id.0,
+        serial: promise.item.serial.clone(),
+        module: promise.item.model.label.clone(),
+        part_number: promise.item.model.part_number.clone(),
+        bin: promise.item.bin.clone(),
+        state: promise.promise.to_string(),
+    }
+}
+
+/// The order's need, to be met from the shelf.
+///
+/// # Errors
+/// The need names what is not known any more, or the store's.
+pub fn need_from_shelf(data: &Data, store: &Store, order: &Order) -> Result<Need, Failure> {
+    let mut need = plan::read_text(&data.library, &Input::text("need", order.need.as_str()))?;
+    need.lots = offer::lots(data, store)?;
+    Ok(need)
+}
+
+/// Plans for an order from what is free on the shelf.
+///
+/// # Errors
+/// As [`need_from_shelf`].
+pub fn plans(data: &Data, store: &Store, number: &str) -> Result<Searched, Failure> {
+    let order = store.order_by_number(number)?;
+    Ok(Searched::new(need_from_shelf(data, store, &order)?))
+}
+
+/// Chooses the plan of that number for an order; an earlier choice and what was promised for it go.
+///
+/// # Errors
+/// There is no such plan, or the order is past that.
+pub fn choose(data: &Data, store: &Store, number: &str, plan: usize, who: &Who) -> Result<OrderView, Failure> {
+    let order = store.order_by_number(number)?;
+    let searched = Searched::new(need_from_shelf(data, store, &order)?);
+    let (view, plan) = searched.pick(plan, false)?;
+    let build = ChosenBuild::new(&view, &plan).write()?;
+    OrderView::new(&store.choose_build(order.id, Some(order.version), &build, plan.price_all, who)?)
+}
+
+/// Promises exact modules for the chosen build: matched sets first, then the oldest stock, as an allocation of this order alone.
+///
+/// # Errors
+/// Modules are missing, or somebody else was faster.
+pub fn reserve(data: &Data, store: &Store, number: &str, who: &Who) -> Result<OrderView, Failure> {
+    let order = store.order_by_number(number)?;
+    let (Some(build), Some(price)) = (&order.build, order.price) else {
+        return Err(Failure::Shop {
+            why: format!("no build is chosen for order {}", order.number),
+            hint: format!("choose one of the plans that `slotwright order plans {}` shows", order.number),
+        });
+    };
+    let claims = question::alone(data, store, &order, Offered { build: ChosenBuild::read(build)?, price })?;
+    OrderView::new(&store.reserve(order.id, Some(order.version), &claims, who)?)
+}
+
+/// Marks modules as picked, each named by its serial or its item number; how many are still to be picked.
+///
+/// # Errors
+/// One of them is not of this order.
+pub fn pick(store: &Store, number: &str, named: &[String], who: &Who) -> Result<u32, Failure> {
+    let order = store.order_by_number(number)?;
+    let promised = store.reservations(order.id)?;
+    let mut items = Vec::new();
+    for name in named {
+        items.push(of_order(&promised, name, &order.number)?);
+    }
+    Ok(store.pick(order.id, &items, who)?)
+}
+
+fn of_order(promised: &[Reservation], name: &str, number: &str) -> Result<ItemId, Failure> {
+    let serial = |r: &&Reservation| r.item.serial.as_deref().is_some_and(|s| s.eq_ignore_ascii_case(name.trim()));
+    let by_number = |r: &&Reservation| name.trim().parse() == Ok(r.item.id.0);
+    let mut bound = promised.iter().filter(|r| r.promise.binds());
+    let found = bound.clone().find(serial).or_else(|| bound.find(by_number));
+    found.map(|r| r.item.id).ok_or_else(|| Failure::Shop {
+        why: format!("`{}` is no module that is promised to order {number}", name.trim()),
+        hint: format!("put it back; `slotwright order show {number}` lists what to pick"),
+    })
+}
+
+/// Finds an item by its serial or its number.
+///
+/// # Errors
+/// There is none, or more than one bears that serial.
+pub fn item(store: &Store, name: &str) -> Result<ItemId, Failure> {
+    let name = name.trim();
+    let by_serial = store.items_by_serial(name)?;
+    match by_serial.as_slice() {
+        [one] => return Ok(one.id),
+        [] => {}
+        many => {
+            let ids: Vec<String> = many.iter().map(|i| i.id.to_string()).collect();
+            return Err(Failure::Shop {
+                why: format!("{} items bear the serial `{name}`", many.len()),
+                hint: format!("name one by its number: {}", ids.join(", ")),
+            });
+        }
+    }
+    let number = name.parse().map_err(|_| Failure::Shop {
+        why: format!("there is no item with the serial `{name}`"),
+        hint: "check the label; `slotwright stock list` finds serials by how they end".to_string(),
+    })?;
+    Ok(store.item(ItemId(number))?.id)
+}

@@ -1,0 +1,61 @@
+//! Proposals of who gets what.
+
+use crate::db::{Store, changing, looking};
+use crate::error::StoreError;
+use domain::Money;
+use domain::item::Who;
+use domain::order::{Claim, OrderId};
+
+/// A proposal that is kept.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Allocation {
+    pub number: i64,
+    /// `proposed`, `accepted`, `partly accepted` or `withdrawn`.
+    pub state: String,
+    /// A document of the app.
+    pub answer: String,
+}
+
+/// What a proposal gives to one order.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Assigned {
+    pub order: OrderId,
+    /// The order's version that was looked at.
+    pub version: i64,
+    /// The chosen build, a document of the app.
+    pub build: String,
+    /// For all machines.
+    pub price: Money,
+    pub claims: Vec<Claim>,
+}
+
+impl Store {
+    /// Keeps a proposal and gives its number; an older one that still waits is withdrawn.
+    ///
+    /// # Errors
+    /// The database's.
+    pub fn propose(&self, answer: &str, served: &[OrderId], who: &Who) -> Result<i64, StoreError> {
+        changing!(self, allocation::propose(answer, served, who))
+    }
+    /// A proposal by its number.
+    ///
+    /// # Errors
+    /// There is none.
+    pub fn allocation(&self, number: i64) -> Result<Allocation, StoreError> {
+        looking!(self, allocation::one(number))
+    }
+    /// The newest proposal.
+    ///
+    /// # Errors
+    /// The database's.
+    pub fn newest_allocation(&self) -> Result<Option<Allocation>, StoreError> {
+        looking!(self, allocation::newest())
+    }
+    /// Accepts what a proposal gives to these orders: all of them, or none.
+    ///
+    /// # Errors
+    /// It was accepted or withdrawn, an order was changed meanwhile, or a module is gone.
+    pub fn accept(&self, number: i64, assigned: &[Assigned], who: &Who) -> Result<(), StoreError> {
+        changing!(self, allocation::accept(number, assigned, who))
+    }
+}

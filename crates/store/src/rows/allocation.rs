@@ -1,0 +1,88 @@
+//! Proposals of the allocation, and what becomes of them.
+
+use super::cells::cell;
+use super::history::log;
+use super::{Row, Tx, orders, promise};
+use crate::allocation::{Allocation, Assigned};
+use crate::error::StoreError;
+use domain::item::{Subject, Who};
+use domain::order::OrderId;
+
+/// Keeps a proposal; older ones that still wait are withdrawn.
+pub async fn propose(tx: &mut Tx<'_>, answer: &str, served: &[OrderId], who: &Who) -> Result<i64, StoreError> {
+    sqlx::query("update allocation set state = 'withdrawn' where state = 'proposed'").execute(&mut **tx).await?;
+    let id: i64 = sqlx::query_scalar(
+        "insert into allocation (at, who, state, answer) values ($1, $2, 'proposed', $3) returning id",
+    )
+    .bind(who.at.seconds())
+    .bind(&who.name)
+    .bind(answer)
+    .fetch_one(&mut **tx)
+    .await?;
+    for order in served {
+        sqlx::query("insert into allocation_order (allocation_id, order_id, state) values ($1, $2, 'proposed')")
+            .bind(id)
+            .bind(order.0)
+            .execute(&mut **tx)
+            .await?;
+    }
+    log(tx, who, Subject::Allocation(id), "proposed", &format!("{} orders", served.len())).await?;
+    Ok(id)
+}
+
+/// One proposal.
+pub async fn one(tx: &mut Tx<'_>, id: i64) -> Result<Allocation, StoreError> {
+    let row = sqlx::query("select * from allocation where id = $1").bind(id).fetch_optional(&mut **tx).await?;
+    row.as_ref().map_or_else(|| Err(StoreError::Absent { what: "allocation", which: id.to_string() }), read)
+}
+
+/// The newest one.
+pub async fn newest(tx: &mut Tx<'_>) -> Result<Option<Allocation>, StoreError> {
+    let row = sqlx::query("select * from allocation order by id desc limit 1").fetch_optional(&mut **tx).await?;
+    row.as_ref().map(read).transpose()
+}
+
+/// Chooses the builds and promises the modules of these orders: all, or none.
+pub async fn accept(tx: &mut Tx<'_>, id: i64, assigned: &[Assigned], who: &Who) -> Result<(), StoreError> {
+    sqlx::query("update allocation set state = state where id = $1").bind(id).execute(&mut **tx).await?;
+    let kept = one(tx, id).await?;
+    if !["proposed", "partly accepted"].contains(&kept.state.as_str()) {
+        return Err(StoreError::Refused(format!(
+            "allocation {id} is {}; only a proposed one can be accepted",
+            kept.state
+        )));
+    }
+    if assigned.is_empty() {
+        return Err(StoreError::Refused(format!("allocation {id} serves none of these orders")));
+    }
+    for one in assigned {
+        let done = sqlx::query(
+            "update allocation_order set state = 'accepted'
+             where allocation_id = $1 and order_id = $2 and state = 'proposed'",
+        )
+        .bind(id)
+        .bind(one.order.0)
+        .execute(&mut **tx)
+        .await?;
+        if done.rows_affected() != 1 {
+            return Err(StoreError::Refused(format!(
+                "order {} is accepted already, or not in allocation {id}",
+                one.order
+            )));
+        }
+        orders::choose(tx, one.order, Some(one.version), &one.build, one.price, who).await?;
+        promise::hold(tx, one.order, None, &one.claims, who).await?;
+    }
+    let left: i64 =
+        sqlx::query_scalar("select count(*) from allocation_order where allocation_id = $1 and state = 'proposed'")
+            .bind(id)
+            .fetch_one(&mut **tx)
+            .await?;
+    let state = if left == 0 { "accepted" } else { "partly accepted" };
+    sqlx::query("update allocation set state = $1 where id = $2").bind(state).bind(id).execute(&mut **tx).await?;
+    log(tx, who, Subject::Allocation(id), state, &format!("{} orders", assigned.len())).await
+}
+
+fn read(row: &Row) -> Result<Allocation, StoreError> {
+    Ok(Allocation { number: cell(row, "id")?, state: cell(row, "state")?, answer: cell(row, "answer")? })
+}
