@@ -24,6 +24,7 @@ mod serve;
 mod sheet;
 mod snapshot;
 mod spares;
+mod stock;
 mod store;
 mod table;
 mod watts;
@@ -75,6 +76,7 @@ enum Verb {
     Explain(explain::Args),
     Draft(draft::Args),
     Demo(demo::Args),
+    Stock(stock::Args),
     Order(order::Args),
     Allocate(allocate::Args),
     Store(store::Args),
@@ -137,6 +139,7 @@ impl Cli {
             Verb::Explain(args) => explain::run(args, paint),
             Verb::Draft(args) => draft::run(args, &data()?, paint),
             Verb::Demo(args) => demo::run(args, paint),
+            Verb::Stock(args) => stock::run(args, &data()?, &open()?),
             Verb::Order(args) => order::run(args, &data()?, &open()?, paint),
             Verb::Allocate(args) => allocate::run(args, &data()?, &open()?),
             Verb::Store(args) => store::run(args, open),

@@ -2,8 +2,8 @@
 
 use crate::failure::Failure;
 use domain::{Day, Stamp};
+use jiff::Timestamp;
 use jiff::civil::Date;
-use jiff::{Timestamp, tz::TimeZone};
 
 const EPOCH: Date = jiff::civil::date(1970, 1, 1);
 
@@ -35,14 +35,6 @@ pub fn read_day(text: &str) -> Result<Day, Failure> {
 /// A moment as `2026-11-25T14:05:00Z`.
 pub fn moment(stamp: Stamp) -> String {
     Timestamp::from_second(stamp.seconds()).map_or_else(|_| format!("second {}", stamp.seconds()), |t| t.to_string())
-}
-
-/// A moment for people, in the zone of this machine, as `2026-11-25 15:05`.
-pub fn here(stamp: Stamp) -> String {
-    Timestamp::from_second(stamp.seconds()).map_or_else(
-        |_| moment(stamp),
-        |t| t.to_zoned_datetime(TimeZone::system()).strftime("%Y-%m-%d %H:%M").to_string(),
-    )
 }
 
 #[cfg(test)]

@@ -7,3 +7,4 @@ pub mod keep;
 pub mod offer;
 pub mod order;
 mod question;
+pub mod stock;

@@ -15,26 +15,38 @@ use store::Store;
 /// The database's, or costs in more than one currency.
 pub fn lots(data: &Data, store: &Store) -> Result<Vec<Lot>, Failure> {
     let mut known = Modules::new(data.library.catalog());
-    let mut gathered: BTreeMap<(String, Condition), (Arc<Module>, i64, u32, Money, String)> = BTreeMap::new();
+    let mut gathered: BTreeMap<(String, Condition), Gathered> = BTreeMap::new();
     for lot in store.free_lots()? {
         let Some(module) = known.get(&lot.label) else { continue };
         let key = (super::chosen::sort(&module, lot.condition), lot.condition);
-        let entry = gathered.entry(key).or_insert((module, 0, 0, lot.each, lot.bin));
-        entry.3.plus(lot.each)?;
-        entry.1 = entry.1.saturating_add(lot.each.minor().saturating_mul(i64::from(lot.count)));
-        entry.2 = entry.2.saturating_add(lot.count);
+        let none = Gathered { module, sum: Money::from_minor(0, lot.each.currency()), count: 0, bin: lot.bin };
+        let so_far = gathered.entry(key).or_insert(none);
+        so_far.sum = so_far.sum.plus(lot.each.times(i64::from(lot.count)))?;
+        so_far.count = so_far.count.saturating_add(lot.count);
     }
-    let lot = |((_, condition), (module, sum, count, each, bin)): (_, (Arc<Module>, i64, u32, Money, String))| Lot {
-        module,
-        condition,
-        each: Money::from_minor(
-            sum.div_euclid(i64::from(count.max(1))) + i64::from(sum % i64::from(count.max(1)) != 0),
-            each.currency(),
-        ),
-        count: Some(count),
-        bin: Some(bin).filter(|b| !b.is_empty()),
-    };
-    Ok(gathered.into_iter().map(lot).collect())
+    Ok(gathered.into_iter().map(|((_, condition), lot)| lot.lot(condition)).collect())
+}
+
+/// Free modules of one sort.
+struct Gathered {
+    module: Arc<Module>,
+    sum: Money,
+    count: u32,
+    bin: String,
+}
+
+impl Gathered {
+    fn lot(self, condition: Condition) -> Lot {
+        let count = i64::from(self.count.max(1));
+        let mean = self.sum.minor().div_euclid(count) + i64::from(self.sum.minor().rem_euclid(count) != 0);
+        Lot {
+            module: self.module,
+            condition,
+            each: Money::from_minor(mean, self.sum.currency()),
+            count: Some(self.count),
+            bin: Some(self.bin).filter(|b| !b.is_empty()),
+        }
+    }
 }
 
 /// Labels of the store → modules, each label read once.

@@ -1,0 +1,263 @@
+//! `stock`: arguments and text.
+
+use super::Reply;
+use super::table::table;
+use crate::failure::Failure;
+use crate::verbs::shop::stock::{self, ItemView, Row, ShelfLine};
+use crate::verbs::shop::{calendar, order};
+use crate::world::{self, Data};
+use domain::item::{ItemState, Search};
+use std::io::Read;
+use std::path::{Path, PathBuf};
+use store::{ItemChange, Store};
+
+/// The shop's modules: single ones with their serials, and lots.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    #[command(subcommand)]
+    act: Act,
+}
+
+#[derive(Debug, clap::Subcommand)]
+enum Act {
+    /// What the shelf holds by model; with --items, single items.
+    List {
+        /// Words that must all be found: of label, part number or maker, a bin, or how a serial begins or ends.
+        #[arg(value_name = "WORDS")]
+        words: Vec<String>,
+        #[arg(long)]
+        items: bool,
+        /// Only items in this state.
+        #[arg(long, value_name = "STATE", requires = "items")]
+        state: Option<String>,
+        /// At most so many, 1 to 1000.
+        #[arg(long, default_value_t = 100, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1000))]
+        most: u32,
+        /// Leave out so many.
+        #[arg(long, default_value_t = 0, value_name = "N")]
+        skip: u32,
+        #[arg(long)]
+        json: bool,
+    },
+    /// One item and all that happened to it.
+    Show {
+        #[arg(value_name = "SERIAL|ITEM")]
+        item: String,
+        #[arg(long)]
+        json: bool,
+    },
+    /// Take one module or one lot in.
+    Add {
+        /// A module label, or an id of the catalogue.
+        #[arg(value_name = "LABEL")]
+        label: String,
+        #[arg(long, default_value = "", value_name = "TEXT")]
+        part_number: String,
+        #[arg(long, default_value = "", value_name = "NAME")]
+        maker: String,
+        #[arg(long, default_value = "", value_name = "TEXT", conflicts_with = "count")]
+        serial: String,
+        /// How many, for a lot without serials.
+        #[arg(long, default_value = "", value_name = "N")]
+        count: String,
+        /// new or used.
+        #[arg(long, default_value = "used", value_name = "WORD")]
+        condition: String,
+        #[arg(long, default_value = "", value_name = "BIN")]
+        bin: String,
+        /// What one cost, such as "42.50 EUR".
+        #[arg(long, value_name = "MONEY")]
+        cost: String,
+        #[arg(long, default_value = "", value_name = "TEXT")]
+        note: String,
+        #[arg(long)]
+        json: bool,
+    },
+    /// Take a table in: all rows or none, every bad row told.
+    Intake {
+        /// A table with a header line (label, part number, maker, die, serial, count, condition, bin, cost, received, note); - is
+        /// standard input.
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+        #[arg(long)]
+        json: bool,
+    },
+    /// Put an item into another bin.
+    Move {
+        #[arg(value_name = "SERIAL|ITEM")]
+        item: String,
+        #[arg(long, value_name = "BIN")]
+        bin: String,
+    },
+    /// Set an item aside, put it back on the shelf, or mark it otherwise.
+    Mark {
+        #[arg(value_name = "SERIAL|ITEM")]
+        item: String,
+        /// "on the shelf", "held back", "sent back", scrapped or missing.
+        #[arg(value_name = "STATE")]
+        state: String,
+        #[arg(long, value_name = "TEXT")]
+        why: String,
+    },
+    /// Print what is on the shelf as a table that `intake` reads.
+    Export,
+}
+
+/// Does what was asked.
+///
+/// # Errors
+/// There is no such item, a row is wrong, or the store's.
+pub fn run(args: &Args, data: &Data, store: &Store) -> Result<Reply, Failure> {
+    let who = world::who();
+    let today = calendar::of(world::today());
+    match &args.act {
+        Act::List { words, items, state, most, skip, json } => {
+            let state = state.as_deref().map(read_state).transpose()?;
+            let search = Search { words: words.join(" "), state, most: *most, skip: *skip, ..Search::default() };
+            if *items {
+                let view = stock::items(store, &search)?;
+                return Reply::of(&view, *json, false, || item_list(&view));
+            }
+            let view = stock::shelf(store, &search)?;
+            Reply::of(&view, *json, false, || shelf(&view))
+        }
+        Act::Show { item, json } => {
+            let view = stock::closely(store, order::item(store, item)?)?;
+            Reply::of(&view, *json, false, || closely(&view))
+        }
+        Act::Add { label, part_number, maker, serial, count, condition, bin, cost, note, json } => {
+            let row = Row {
+                label: label.clone(),
+                part_number: part_number.clone(),
+                maker: maker.clone(),
+                serial: serial.clone(),
+                count: count.clone(),
+                condition: condition.clone(),
+                bin: bin.clone(),
+                cost: cost.clone(),
+                note: note.clone(),
+                ..Row::default()
+            };
+            took(&stock::take_in(store, &[stock::new_item(data, &row, today)?], &who)?, *json)
+        }
+        Act::Intake { file, json } => {
+            let text = read(file)?;
+            took(&stock::intake(data, store, &file.display().to_string(), &text, today, &who)?, *json)
+        }
+        Act::Move { item, bin } => change(store, item, &ItemChange { bin: Some(bin.clone()), ..ItemChange::default() }),
+        Act::Mark { item, state, why } => {
+            let state = Some(read_state(state)?);
+            change(store, item, &ItemChange { state, why: why.clone(), ..ItemChange::default() })
+        }
+        Act::Export => Ok(Reply::new(stock::export(store)?, false)),
+    }
+}
+
+fn read(file: &Path) -> Result<String, Failure> {
+    let mut text = String::new();
+    let read = if file.as_os_str() == "-" {
+        std::io::stdin().lock().read_to_string(&mut text).map(|_| text)
+    } else {
+        std::fs::read_to_string(file)
+    };
+    read.map_err(|e| Failure::Shop {
+        why: format!("`{}` can't be read: {e}", file.display()),
+        hint: "name a table saved as text in UTF-8".to_string(),
+    })
+}
+
+fn change(store: &Store, item: &str, change: &ItemChange) -> Result<Reply, Failure> {
+    let id = order::item(store, item)?;
+    let now = store.change_item(id, None, change, &world::who())?;
+    let bin = if now.bin.is_empty() { "no bin" } else { now.bin.as_str() };
+    Ok(Reply::new(format!("item {}: {}, {bin}\n", now.id, now.state), false))
+}
+
+fn read_state(text: &str) -> Result<ItemState, Failure> {
+    ItemState::parse(text).ok_or_else(|| Failure::Shop {
+        why: format!("`{text}` is no state of an item"),
+        hint: format!("use one of: {}", ItemState::ALL.iter().map(|s| s.word()).collect::<Vec<_>>().join(", ")),
+    })
+}
+
+fn took(view: &stock::IntakeView, json: bool) -> Result<Reply, Failure> {
+    Reply::of(view, json, false, || {
+        let again = if view.again > 0 { format!(", {} of them were here before", view.again) } else { String::new() };
+        let numbers = match view.items.as_slice() {
+            [one] => format!("item {one}"),
+            [first, .., last] => format!("{} items, {first} to {last}", view.items.len()),
+            [] => "nothing".to_string(),
+        };
+        format!("took in {numbers}{again}\n")
+    })
+}
+
+fn shelf(view: &stock::ShelfView) -> String {
+    if view.models.is_empty() {
+        return "nothing found on the shelf; serials are found with --items\n".to_string();
+    }
+    let row = |l: &ShelfLine| {
+        let cost = match (&l.cost_least, &l.cost_most) {
+            (Some(least), Some(most)) if least != most => format!("{} to {most}", least.amount),
+            (Some(least), _) => least.to_string(),
+            _ => String::new(),
+        };
+        vec![
+            l.label.clone(),
+            l.part_number.clone().unwrap_or_default(),
+            l.condition.clone(),
+            l.free.to_string(),
+            l.reserved.to_string(),
+            l.held_back.to_string(),
+            cost,
+        ]
+    };
+    let header = ["module", "part number", "condition", "free", "reserved", "held back", "cost"];
+    table(&header, &[3, 4, 5, 6], view.models.iter().map(row).collect())
+}
+
+fn item_list(view: &stock::ItemListView) -> String {
+    if view.items.is_empty() {
+        return "no items found\n".to_string();
+    }
+    let row = |i: &ItemView| {
+        vec![
+            i.item.to_string(),
+            i.label.clone(),
+            i.serial.clone().unwrap_or_default(),
+            i.condition.clone(),
+            i.state.clone(),
+            format!("{} of {}", i.quantity.saturating_sub(i.reserved), i.quantity),
+            i.bin.clone(),
+            i.cost.to_string(),
+        ]
+    };
+    let header = ["item", "module", "serial", "condition", "state", "free", "bin", "cost"];
+    let text = table(&header, &[0, 7], view.items.iter().map(row).collect());
+    if view.more { format!("{text}and more: --skip {}\n", view.items.len()) } else { text }
+}
+
+fn closely(view: &stock::ItemCloselyView) -> String {
+    let item = &view.item;
+    let mut text = format!("item {}: {}\n", item.item, item.label);
+    let facts = [
+        ("part number", item.part_number.clone()),
+        ("maker", item.maker.clone()),
+        ("die", item.die.clone()),
+        ("serial", item.serial.clone()),
+        ("condition", Some(item.condition.clone())),
+        ("state", Some(item.state.clone())),
+        ("count", Some(format!("{}, {} of them reserved", item.quantity, item.reserved))),
+        ("bin", Some(item.bin.clone())),
+        ("cost", Some(item.cost.to_string())),
+        ("screening", Some(item.screening.clone())),
+        ("received", Some(item.received.clone())),
+        ("note", Some(item.note.clone())),
+    ];
+    for (name, fact) in facts {
+        text.extend(fact.filter(|f| !f.is_empty()).map(|f| format!("  {name:<12} {f}\n")));
+    }
+    let rows = view.history.iter().map(|e| vec![e.at.clone(), e.who.clone(), e.act.clone(), e.detail.clone()]);
+    text.push_str(&format!("\n{}", table(&["at", "who", "what", "detail"], &[], rows.collect())));
+    text
+}

@@ -1,0 +1,403 @@
+//! `stock`: what the shop has, taking in, moving, setting aside.
+
+use super::calendar;
+use super::offer::Modules;
+use crate::failure::Failure;
+use crate::verbs::modules::MoneyView;
+use crate::verbs::resolve;
+use crate::world::Data;
+use domain::item::{Event, Item, ItemId, Model, NewItem, Screened, Search, Shelf, Subject, Who};
+use domain::{Condition, Day, Money};
+use schemars::JsonSchema;
+use serde::Serialize;
+use store::{Store, StoreError};
+
+/// What the shelf holds, by model and condition.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct ShelfView {
+    pub models: Vec<ShelfLine>,
+    /// Models that were found in all.
+    pub found: u64,
+}
+
+/// One model in one condition.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct ShelfLine {
+    pub model: i64,
+    pub label: String,
+    pub part_number: Option<String>,
+    pub maker: Option<String>,
+    pub condition: String,
+    pub free: u32,
+    pub reserved: u32,
+    pub held_back: u32,
+    /// The cheapest and the dearest of what is free.
+    pub cost_least: Option<MoneyView>,
+    pub cost_most: Option<MoneyView>,
+}
+
+/// Single items.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct ItemListView {
+    pub items: Vec<ItemView>,
+    /// Is there another page?
+    pub more: bool,
+}
+
+/// A module with its serial, or a lot.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct ItemView {
+    pub item: i64,
+    pub label: String,
+    pub part_number: Option<String>,
+    pub maker: Option<String>,
+    pub die: Option<String>,
+    pub serial: Option<String>,
+    pub condition: String,
+    /// `on the shelf`, `held back`, `shipped`, `sent back`, `scrapped` or `missing`.
+    pub state: String,
+    pub quantity: u32,
+    pub reserved: u32,
+    pub bin: String,
+    pub cost: MoneyView,
+    /// `not screened`, `clean`, `look at it` or `reject`.
+    pub screening: String,
+    pub received: String,
+    pub note: String,
+    pub version: i64,
+}
+
+/// An item with what happened to it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct ItemCloselyView {
+    #[serde(flatten)]
+    pub item: ItemView,
+    pub history: Vec<EventView>,
+}
+
+/// Something that happened.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct EventView {
+    pub at: String,
+    pub who: String,
+    pub act: String,
+    pub detail: String,
+}
+
+/// What was taken in.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct IntakeView {
+    pub items: Vec<i64>,
+    /// Of these, such as were here before.
+    pub again: usize,
+}
+
+impl ItemView {
+    /// As the store has it.
+    pub fn new(item: &Item) -> Self {
+        Self {
+            item: item.id.0,
+            label: item.model.label.clone(),
+            part_number: item.model.part_number.clone(),
+            maker: item.model.maker.clone(),
+            die: item.model.die.clone(),
+            serial: item.serial.clone(),
+            condition: item.condition.to_string(),
+            state: item.state.to_string(),
+            quantity: item.quantity,
+            reserved: item.reserved,
+            bin: item.bin.clone(),
+            cost: MoneyView::new(item.cost),
+            screening: item.screened.to_string(),
+            received: calendar::day(item.received),
+            note: item.note.clone(),
+            version: item.version,
+        }
+    }
+}
+
+impl ShelfLine {
+    fn new(shelf: &Shelf) -> Self {
+        Self {
+            model: shelf.model_id.0,
+            label: shelf.model.label.clone(),
+            part_number: shelf.model.part_number.clone(),
+            maker: shelf.model.maker.clone(),
+            condition: shelf.condition.to_string(),
+            free: shelf.free,
+            reserved: shelf.reserved,
+            held_back: shelf.held_back,
+            cost_least: shelf.cost.map(|c| MoneyView::new(c.0)),
+            cost_most: shelf.cost.map(|c| MoneyView::new(c.1)),
+        }
+    }
+}
+
+impl EventView {
+    /// As the store has it.
+    pub fn new(event: &Event) -> Self {
+        Self {
+            at: calendar::moment(event.who.at),
+            who: event.who.name.clone(),
+            act: event.act.clone(),
+            detail: event.detail.clone(),
+        }
+    }
+}
+
+/// What the shelf holds.
+///
+/// # Errors
+/// The store's.
+pub fn shelf(store: &Store, search: &Search) -> Result<ShelfView, Failure> {
+    let page = store.shelf(search)?;
+    Ok(ShelfView { models: page.list.iter().map(ShelfLine::new).collect(), found: page.found })
+}
+
+/// Single items, the newest first.
+///
+/// # Errors
+/// The store's.
+pub fn items(store: &Store, search: &Search) -> Result<ItemListView, Failure> {
+    let page = store.items(search)?;
+    let more = page.found > u64::from(search.skip) + page.list.len() as u64;
+    Ok(ItemListView { items: page.list.iter().map(ItemView::new).collect(), more })
+}
+
+/// One item with its history.
+///
+/// # Errors
+/// There is none.
+pub fn closely(store: &Store, id: ItemId) -> Result<ItemCloselyView, Failure> {
+    let item = store.item(id)?;
+    let history = store.history(Subject::Item(id.0))?;
+    Ok(ItemCloselyView { item: ItemView::new(&item), history: history.iter().map(EventView::new).collect() })
+}
+
+/// One thing to take in, as a person writes it; empty texts say nothing.
+#[derive(Debug, Clone, Default)]
+pub struct Row {
+    pub label: String,
+    pub part_number: String,
+    pub maker: String,
+    pub die: String,
+    pub serial: String,
+    pub count: String,
+    pub condition: String,
+    pub bin: String,
+    pub cost: String,
+    pub received: String,
+    pub note: String,
+}
+
+/// Makes an item of a row; `today` is when it was received where the row doesn't say.
+///
+/// # Errors
+/// What is wrong with which cell, and what to write there.
+pub fn new_item(data: &Data, row: &Row, today: Day) -> Result<NewItem, Failure> {
+    let wrong = |why: String, hint: &str| Failure::Shop { why, hint: hint.to_string() };
+    let catalog = data.library.catalog();
+    let module = match Modules::new(catalog).get(row.label.trim()) {
+        Some(module) => module,
+        None => resolve::module(catalog, &row.label)
+            .map(std::sync::Arc::new)
+            .map_err(|unread| wrong(unread.message, &unread.hint))?,
+    };
+    let text = |t: &str| Some(t.trim().to_string()).filter(|t| !t.is_empty());
+    let mut model = Model::of(&module, text(&row.die));
+    model.label = module.label.clone();
+    model.part_number = text(&row.part_number).or(model.part_number);
+    model.maker = text(&row.maker).or(model.maker);
+    let count = match row.count.trim() {
+        "" => 1,
+        count => count.parse().map_err(|_| wrong(format!("`{count}` is no count"), "write a whole number from 1"))?,
+    };
+    let condition = match row.condition.trim() {
+        "" => Condition::Used,
+        word => {
+            Condition::parse(word).ok_or_else(|| wrong(format!("`{word}` is no condition"), "write new or used"))?
+        }
+    };
+    if row.cost.trim().is_empty() {
+        return Err(wrong("the cost is missing".to_string(), "write what one cost, such as \"42.50 EUR\""));
+    }
+    let cost = Money::parse(&row.cost).map_err(|e| wrong(e.to_string(), e.hint()))?;
+    let received = if row.received.trim().is_empty() { today } else { calendar::read_day(&row.received)? };
+    Ok(NewItem {
+        model,
+        serial: text(&row.serial).map(|s| s.to_uppercase()),
+        condition,
+        quantity: count,
+        batch: None,
+        bin: row.bin.trim().to_string(),
+        cost,
+        screened: Screened::Not,
+        screening_note: String::new(),
+        made: None,
+        received,
+        note: row.note.trim().to_string(),
+    })
+}
+
+/// Takes items in: all, or none.
+///
+/// # Errors
+/// The store's; a refused row names itself.
+pub fn take_in(store: &Store, items: &[NewItem], who: &Who) -> Result<IntakeView, Failure> {
+    let took = store.take_in(items, who)?;
+    let again = took.iter().filter(|t| t.again).count();
+    Ok(IntakeView { items: took.iter().map(|t| t.id.0).collect(), again })
+}
+
+/// Reads a table with a header line, columns in any order, separated by comma, semicolon or tab.
+///
+/// # Errors
+/// Every row that is wrong, with its line and text; a header without `label`, or with a column that is not known.
+pub fn read_table(data: &Data, name: &str, text: &str, today: Day) -> Result<(Vec<NewItem>, Vec<u64>), Failure> {
+    let first = text.lines().next().unwrap_or_default();
+    let separator = [b';', b'\t', b','].into_iter().max_by_key(|s| first.bytes().filter(|b| b == s).count());
+    let mut reader = csv::ReaderBuilder::new()
+        .delimiter(separator.unwrap_or(b','))
+        .trim(csv::Trim::All)
+        .flexible(true)
+        .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
+    let unread = |why: String, hint: &str| Failure::Shop { why, hint: hint.to_string() };
+    let header = reader.headers().map_err(|e| unread(format!("`{name}`: {e}"), "save it as text in UTF-8"))?.clone();
+    for column in &header {
+        if !COLUMNS.contains(&column.to_lowercase().as_str()) {
+            return Err(unread(format!("`{name}`, line 1: there is no column `{column}`"), &known()));
+        }
+    }
+    if !header.iter().any(|c| c.eq_ignore_ascii_case("label")) {
+        return Err(unread(format!("`{name}`, line 1: there is no column `label`"), &known()));
+    }
+    let (mut items, mut lines, mut faults) = (Vec::new(), Vec::new(), Vec::new());
+    for record in reader.records() {
+        let record = record.map_err(|e| unread(format!("`{name}`: {e}"), "save it as text in UTF-8"))?;
+        let line = record.position().map_or(0, csv::Position::line);
+        if record.len() != header.len() {
+            faults.push(format!("line {line}: {} cells under {} columns", record.len(), header.len()));
+            continue;
+        }
+        match new_item(data, &row(&header, &record), today) {
+            Ok(item) => {
+                items.push(item);
+                lines.push(line);
+            }
+            Err(fault) => faults.push(format!("line {line}: {fault} ({})", fault.hint())),
+        }
+    }
+    if faults.is_empty() {
+        return Ok((items, lines));
+    }
+    Err(unread(
+        format!("`{name}`: nothing was taken in\n  {}", faults.join("\n  ")),
+        "mend these rows and give the whole table again",
+    ))
+}
+
+const COLUMNS: [&str; 11] =
+    ["label", "part number", "maker", "die", "serial", "count", "condition", "bin", "cost", "received", "note"];
+
+fn known() -> String {
+    format!("use these columns: {}", COLUMNS.join(", "))
+}
+
+fn row(header: &csv::StringRecord, record: &csv::StringRecord) -> Row {
+    let cell = |name: &str| {
+        let at = header.iter().position(|c| c.eq_ignore_ascii_case(name));
+        at.and_then(|i| record.get(i)).unwrap_or_default().to_string()
+    };
+    Row {
+        label: cell("label"),
+        part_number: cell("part number"),
+        maker: cell("maker"),
+        die: cell("die"),
+        serial: cell("serial"),
+        count: cell("count"),
+        condition: cell("condition"),
+        bin: cell("bin"),
+        cost: cell("cost"),
+        received: cell("received"),
+        note: cell("note"),
+    }
+}
+
+/// Takes a table in: all rows or none, every bad row told with its line.
+///
+/// # Errors
+/// As [`read_table`], and rows that the store refuses.
+pub fn intake(
+    data: &Data,
+    store: &Store,
+    name: &str,
+    text: &str,
+    today: Day,
+    who: &Who,
+) -> Result<IntakeView, Failure> {
+    let (items, lines) = read_table(data, name, text, today)?;
+    if items.is_empty() {
+        return Err(Failure::Shop {
+            why: format!("`{name}` has no rows"),
+            hint: "write one row a module or lot".to_string(),
+        });
+    }
+    match store.take_in(&items, who) {
+        Err(StoreError::Rows(faults)) => {
+            let told =
+                |f: &store::RowFault| format!("line {}: {}", lines.get(f.row).copied().unwrap_or_default(), f.why);
+            let faults: Vec<String> = faults.iter().map(told).collect();
+            Err(Failure::Shop {
+                why: format!("`{name}`: nothing was taken in\n  {}", faults.join("\n  ")),
+                hint: "leave these rows out, or look where these modules are".to_string(),
+            })
+        }
+        Err(other) => Err(other.into()),
+        Ok(took) => {
+            let again = took.iter().filter(|t| t.again).count();
+            Ok(IntakeView { items: took.iter().map(|t| t.id.0).collect(), again })
+        }
+    }
+}
+
+/// Everything that there is as a table that `intake` reads again.
+///
+/// # Errors
+/// The store's.
+pub fn export(store: &Store) -> Result<String, Failure> {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    let failed = |why: String| Failure::Shop { why, hint: "try again".to_string() };
+    writer.write_record(COLUMNS).map_err(|e| failed(e.to_string()))?;
+    let mut search = Search { most: 1000, state: Some(domain::item::ItemState::Shelf), ..Search::default() };
+    loop {
+        let page = store.items(&search)?;
+        for item in &page.list {
+            let text = |t: &Option<String>| t.clone().unwrap_or_default();
+            let model = &item.model;
+            let (count, cost) = (item.quantity.to_string(), item.cost.to_string());
+            let (part, maker, die, serial) =
+                (text(&model.part_number), text(&model.maker), text(&model.die), text(&item.serial));
+            let received = calendar::day(item.received);
+            let cells = [
+                &model.label,
+                &part,
+                &maker,
+                &die,
+                &serial,
+                &count,
+                item.condition.word(),
+                &item.bin,
+                &cost,
+                &received,
+                &item.note,
+            ];
+            writer.write_record(cells).map_err(|e| failed(e.to_string()))?;
+        }
+        if page.list.len() < 1000 {
+            break;
+        }
+        search.skip += 1000;
+    }
+    let bytes = writer.into_inner().map_err(|e| failed(e.to_string()))?;
+    String::from_utf8(bytes).map_err(|e| failed(e.to_string()))
+}
