@@ -88,8 +88,11 @@ enum Act {
     Pick {
         #[arg(value_name = "ORDER")]
         order: String,
-        #[arg(required = true, value_name = "SERIAL|ITEM")]
+        #[arg(required_unless_present = "all", value_name = "SERIAL|ITEM")]
         items: Vec<String>,
+        /// All that still wait.
+        #[arg(long, conflicts_with = "items")]
+        all: bool,
     },
     /// Stamp the next step: built, verified, shipped; or go back from verified to built.
     Step {
@@ -119,6 +122,9 @@ enum Act {
         faulty: bool,
         #[arg(long, value_name = "TEXT")]
         why: String,
+        /// Although it is of another sort.
+        #[arg(long)]
+        anyway: bool,
     },
     /// Cancel an order; everything that it holds is released.
     Cancel {
@@ -168,8 +174,9 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
         }
         Act::Choose { order, plan, json } => said(&order::choose(data, store, order, *plan, &who)?, *json),
         Act::Reserve { order, json } => said(&order::reserve(data, store, order, &who)?, *json),
-        Act::Pick { order, items } => {
-            let left = order::pick(store, order, items, &who)?;
+        Act::Pick { order, items, all } => {
+            let items = if *all { order::to_pick(store, order)? } else { items.clone() };
+            let left = order::pick(store, order, &items, &who)?;
             if left > 0 {
                 return Ok(Reply::new(format!("picked {}; {left} to go\n", items.len()), false));
             }
@@ -179,11 +186,10 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
         }
         Act::Step { order, stage, note, json } => step(store, order, read_stage(stage)?, note, *json),
         Act::Cancel { order, why, json } => step(store, order, Stage::Cancelled, why, *json),
-        Act::Swap { order, machine, slot, item, faulty, why } => {
-            let number = store.order_by_number(order)?;
+        Act::Swap { order, machine, slot, item, faulty, why, anyway } => {
             let item = order::item(store, item)?;
             let swap = Swap { machine: *machine, slot: slot.clone(), item, faulty: *faulty, why: why.clone() };
-            let now = store.swap(number.id, &swap, &who)?;
+            let now = order::swap(data, store, order, &swap, *anyway, &who)?;
             Ok(Reply::new(format!("machine {machine}, slot {slot}: item {} ({})\n", now.id, now.model), false))
         }
     }

@@ -35,4 +35,12 @@ fn the_published_schemas_are_fresh() {
     hold::<super::exercise::ListView>("exercises");
     hold::<super::spares::SparesView>("spares");
     hold::<super::watts::WattsView>("watts");
+    hold::<super::shop::stock::ShelfView>("stock");
+    hold::<super::shop::stock::ItemListView>("stock-items");
+    hold::<super::shop::stock::ItemCloselyView>("stock-item");
+    hold::<super::shop::stock::IntakeView>("stock-intake");
+    hold::<super::shop::order::OrderListView>("orders");
+    hold::<super::shop::order::OrderCloselyView>("order");
+    hold::<super::shop::allocate::AllocationView>("allocation");
+    hold::<super::shop::keep::StoreView>("store");
 }

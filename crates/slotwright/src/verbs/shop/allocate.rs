@@ -8,7 +8,7 @@ use domain::Money;
 use domain::allocation::{Earlier, EarlierOrder, Held};
 use domain::item::{ItemId, Who};
 use domain::order::{Claim, Order, OrderId, Stage};
-use engine::allocate::{Answer, Change, Proof, Reason, Short};
+use engine::allocate::{Answer, Change, Passed, Proof, Reason, Short};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -237,7 +237,9 @@ fn view(question: &Question, answer: &Answer, orders: &[Order]) -> AllocationVie
         let order = by_id.get(&s.order)?;
         let options = question.options.get(&s.order)?;
         let option = options.get(s.choice)?;
-        let why = s.why.iter().map(|passed| {
+        // What the shelf has none of is no news.
+        let absent = |p: &&Passed| matches!(&p.reason, Reason::Missing(m) if m.iter().any(|s| s.free == 0 && s.taken.is_empty()));
+        let why = s.why.iter().filter(|p| !absent(p)).map(|passed| {
             let words = options.get(passed.choice).map_or("", |o| o.build.words.as_str());
             match &passed.reason {
                 Reason::Missing(shorts) => {

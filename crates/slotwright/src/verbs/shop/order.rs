@@ -1,6 +1,7 @@
 //! `order`: from the asking to the shipping.
 
 use super::chosen::ChosenBuild;
+use super::offer::Modules;
 use super::question::{self, Offered};
 use super::{calendar, offer};
 use crate::failure::Failure;
@@ -8,12 +9,12 @@ use crate::verbs::modules::MoneyView;
 use crate::verbs::plan::{self, Searched};
 use crate::world::Data;
 use catalog::Input;
-use domain::item::{ItemId, Who};
-use domain::order::{Order, Reservation, Stage, Stamped};
+use domain::item::{Item, ItemId, Who};
+use domain::order::{Order, Promise, Reservation, Stage, Stamped};
 use domain::{Day, Need};
 use schemars::JsonSchema;
 use serde::Serialize;
-use store::{OrderFilter, Store};
+use store::{OrderFilter, Store, Swap};
 
 /// An order.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
@@ -255,6 +256,39 @@ fn of_order(promised: &[Reservation], name: &str, number: &str) -> Result<ItemId
         why: format!("`{}` is no module that is promised to order {number}", name.trim()),
         hint: format!("put it back; `slotwright order show {number}` lists what to pick"),
     })
+}
+
+/// Exchanges a module at the bench for one of the same sort; `anyway` lets another sort in.
+///
+/// # Errors
+/// The slot holds nothing of this order, or what goes in is of another sort or can't be had.
+pub fn swap(data: &Data, store: &Store, number: &str, swap: &Swap, anyway: bool, who: &Who) -> Result<Item, Failure> {
+    let order = store.order_by_number(number)?;
+    let promised = store.reservations(order.id)?;
+    let old = promised.iter().find(|r| r.promise.binds() && r.machine == swap.machine && r.slot == swap.slot);
+    let new = store.item(swap.item)?;
+    let mut known = Modules::new(data.library.catalog());
+    let mut sort_of = |label: &str| known.get(label).map_or_else(|| label.to_string(), |m| m.short());
+    if let Some(old) = old.filter(|_| !anyway) {
+        let (was, is) = (sort_of(&old.item.model.label), sort_of(&new.model.label));
+        if was != is {
+            return Err(Failure::Shop {
+                why: format!("slot {} holds {was}, and item {} is {is}", swap.slot, new.id),
+                hint: "take one of the same sort, or check the changed build and add --anyway".to_string(),
+            });
+        }
+    }
+    Ok(store.swap(order.id, swap, who)?)
+}
+
+/// Everything of an order that waits to be picked, by item.
+///
+/// # Errors
+/// There is no such order.
+pub fn to_pick(store: &Store, number: &str) -> Result<Vec<String>, Failure> {
+    let order = store.order_by_number(number)?;
+    let promised = store.reservations(order.id)?;
+    Ok(promised.iter().filter(|r| r.promise == Promise::Held).map(|r| r.item.id.to_string()).collect())
 }
 
 /// Finds an item by its serial or its number.
