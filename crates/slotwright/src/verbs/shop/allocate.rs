@@ -45,7 +45,7 @@ pub struct ServedView {
     pub priority: u8,
     pub machines: u32,
     pub build: ChosenBuild,
-    /// Price of the plan in cents, for all machines.
+    /// The order's price in cents, for all machines.
     pub price_minor: i64,
     pub currency: String,
     /// What its modules cost the shop.
@@ -237,22 +237,10 @@ fn view(question: &Question, answer: &Answer, orders: &[Order]) -> AllocationVie
         let order = by_id.get(&s.order)?;
         let options = question.options.get(&s.order)?;
         let option = options.get(s.choice)?;
-        // What the shelf has none of is no news.
-        let absent = |p: &&Passed| matches!(&p.reason, Reason::Missing(m) if m.iter().any(|s| s.free == 0 && s.taken.is_empty()));
-        let why = s.why.iter().filter(|p| !absent(p)).map(|passed| {
-            let words = options.get(passed.choice).map_or("", |o| o.build.words.as_str());
-            match &passed.reason {
-                Reason::Missing(shorts) => {
-                    let shorts: Vec<String> = shorts.iter().map(&short).collect();
-                    format!("not {words}: {}", shorts.join("; "))
-                }
-                Reason::Dearer(by) if by.minor() == 0 => format!("not {words}: it would cost the same in modules"),
-                Reason::Dearer(by) => {
-                    format!("not {words}: the cheap modules are with other orders, it would cost {by} more")
-                }
-            }
-        });
+        let why = s.why.iter().filter_map(|p| passed(p, options, &short));
         let modules = question::claims(&option.build, &question.sorts, &s.pieces);
+        // What a person chose keeps its price; else it is what the modules cost.
+        let price = if order.stage == Stage::Chosen { option.price } else { s.cost };
         let module = |c: Claim| AssignedView { machine: c.machine, slot: c.slot, item: c.item.0 };
         Some(ServedView {
             order: order.number.clone(),
@@ -262,8 +250,8 @@ fn view(question: &Question, answer: &Answer, orders: &[Order]) -> AllocationVie
             priority: order.priority,
             machines: order.machines,
             build: option.build.clone(),
-            price_minor: option.price.minor(),
-            currency: option.price.currency().to_string(),
+            price_minor: price.minor(),
+            currency: price.currency().to_string(),
             cost: s.cost.to_string(),
             broken_sets: s.broken,
             why: why.collect(),
@@ -310,6 +298,18 @@ fn view(question: &Question, answer: &Answer, orders: &[Order]) -> AllocationVie
         proof: proof(answer),
         moves: moves(answer, &number),
     }
+}
+
+/// Why not a cheaper option; that the shelf has none of a sort at all is no news.
+fn passed(passed: &Passed, options: &[Offered], short: &impl Fn(&Short) -> String) -> Option<String> {
+    let words = options.get(passed.choice).map_or("", |o| o.build.words.as_str());
+    let reason = match &passed.reason {
+        Reason::Missing(shorts) if shorts.iter().any(|s| s.free == 0 && s.taken.is_empty()) => return None,
+        Reason::Missing(shorts) => shorts.iter().map(short).collect::<Vec<_>>().join("; "),
+        Reason::Dearer(by) if by.minor() == 0 => "it would cost the same in modules".to_string(),
+        Reason::Dearer(by) => format!("the cheap modules are with other orders, it would cost {by} more"),
+    };
+    Some(format!("not {words}: {reason}"))
 }
 
 fn lacks(short: &Short, sorts: &[String], number: &impl Fn(i64) -> String) -> String {

@@ -3,8 +3,8 @@
 use crate::failure::Failure;
 use crate::verbs::resolve;
 use crate::world::Data;
-use domain::{Catalog, Condition, Lot, Module, Money};
-use std::collections::BTreeMap;
+use domain::{Catalog, Condition, Lot, Module, Money, Need};
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 use store::Store;
 
@@ -25,6 +25,34 @@ pub fn lots(data: &Data, store: &Store) -> Result<Vec<Lot>, Failure> {
         so_far.count = so_far.count.saturating_add(lot.count);
     }
     Ok(gathered.into_iter().map(|((_, condition), lot)| lot.lot(condition)).collect())
+}
+
+/// Those lots that a need allows: of the kinds, capacities and rates that it leaves in the catalogue.
+pub fn within(data: &Data, need: &Need, lots: Vec<Lot>) -> Vec<Lot> {
+    let all: Vec<&Module> = data.library.catalog().modules.values().map(AsRef::as_ref).collect();
+    let asked: Vec<&Module> = need.lots.iter().map(|l| l.module.as_ref()).collect();
+    let kinds = Narrowed::new(&all, &asked, |m| m.kind);
+    let capacities = Narrowed::new(&all, &asked, |m| m.capacity);
+    let rates = Narrowed::new(&all, &asked, |m| m.rate);
+    let allowed = |m: &Module| kinds.allows(m.kind) && capacities.allows(m.capacity) && rates.allows(m.rate);
+    lots.into_iter().filter(|lot| allowed(&lot.module)).collect()
+}
+
+/// Values of a property that a need left in; all are, also unknown ones, where it left out none.
+struct Narrowed<T> {
+    left: BTreeSet<T>,
+    whole: bool,
+}
+
+impl<T: Ord> Narrowed<T> {
+    fn new(all: &[&Module], asked: &[&Module], of: impl Fn(&Module) -> T) -> Self {
+        let set = |modules: &[&Module]| modules.iter().map(|m| of(m)).collect::<BTreeSet<T>>();
+        let left = set(asked);
+        Self { whole: left == set(all), left }
+    }
+    fn allows(&self, value: T) -> bool {
+        self.whole || self.left.contains(&value)
+    }
 }
 
 /// Free modules of one sort.

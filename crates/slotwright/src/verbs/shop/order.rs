@@ -192,7 +192,7 @@ fn promise(promise: &Reservation) -> PromiseView {
 /// The need names what is not known any more, or the store's.
 pub fn need_from_shelf(data: &Data, store: &Store, order: &Order) -> Result<Need, Failure> {
     let mut need = plan::read_text(&data.library, &Input::text("need", order.need.as_str()))?;
-    need.lots = offer::lots(data, store)?;
+    need.lots = offer::within(data, &need, offer::lots(data, store)?);
     Ok(need)
 }
 
