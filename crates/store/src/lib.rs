@@ -4,6 +4,7 @@
 //! public here hides which one it is, waits for it, and tries again where two workers got in each other's way.
 
 mod allocation;
+mod bought;
 mod db;
 mod error;
 mod lite;
@@ -11,9 +12,12 @@ mod migrate;
 mod orders;
 mod pg;
 mod stock;
+mod takes;
 
 pub use allocation::{Allocation, Assigned};
+pub use bought::{Batch, Bought};
 pub use db::{Engine, Place, Store};
 pub use error::{RowFault, StoreError, Taken};
 pub use orders::{OrderFilter, Swap};
 pub use stock::{ItemChange, Page, Took};
+pub use takes::Counted;

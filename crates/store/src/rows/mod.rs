@@ -3,6 +3,7 @@
 use super::Db;
 
 pub mod allocation;
+pub mod batches;
 pub mod cells;
 pub mod check;
 pub mod find;
@@ -10,6 +11,7 @@ pub mod history;
 pub mod orders;
 pub mod promise;
 pub mod stock;
+pub mod takes;
 
 /// A transaction; everything here runs within one.
 pub type Tx<'t> = sqlx::Transaction<'t, Db>;

@@ -1,8 +1,10 @@
 //! Items in and out.
 
+use super::batches::find_or_make;
 use super::cells::{cell, count, day, foreign, money, some, word};
 use super::history::log;
 use super::{Row, Tx};
+use crate::bought::Bought;
 use crate::error::{RowFault, StoreError};
 use crate::stock::{ItemChange, Took};
 use domain::item::{BatchId, Item, ItemId, ItemState, Model, ModelId, NewItem, Screened, Subject, Who};
@@ -29,6 +31,32 @@ pub async fn take_in(tx: &mut Tx<'_>, items: &[NewItem], who: &Who) -> Result<Ve
         }
     }
     if faults.is_empty() { Ok(taken) } else { Err(StoreError::Rows(faults)) }
+}
+
+/// The same with what each was bought with.
+pub async fn take_in_bought(
+    tx: &mut Tx<'_>,
+    items: &[(NewItem, Option<Bought>)],
+    who: &Who,
+) -> Result<Vec<Took>, StoreError> {
+    let mut batches = HashMap::new();
+    let mut all = Vec::with_capacity(items.len());
+    for (item, bought) in items {
+        let mut item = item.clone();
+        if let Some(bought) = bought {
+            let batch = match batches.get(&(&bought.supplier, &bought.reference)) {
+                Some(batch) => *batch,
+                None => {
+                    let batch = find_or_make(tx, bought, who).await?;
+                    batches.insert((&bought.supplier, &bought.reference), batch);
+                    batch
+                }
+            };
+            item.batch = Some(batch);
+        }
+        all.push(item);
+    }
+    take_in(tx, &all, who).await
 }
 
 async fn take_one(tx: &mut Tx<'_>, model: i64, item: &NewItem, who: &Who) -> Result<Result<Took, String>, StoreError> {
