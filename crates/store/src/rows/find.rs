@@ -58,6 +58,68 @@ async fn terms(tx: &mut Tx<'_>, search: &Search) -> Result<Terms, StoreError> {
     Ok(terms)
 }
 
+/// The shelf in one text of three: `$of` chooses models, `$in` items. What an index alone can answer must ask for no other column.
+macro_rules! shelf_sql {
+    ($of:literal, $in:literal) => {
+        concat!(
+            "with chosen as (
+                 select id from model where haystack like $1 escape '\\' and haystack like $2 escape '\\'
+                     and haystack like $3 escape '\\' and haystack like $4 escape '\\' and ",
+            $of,
+            " order by generation, capacity_mib, label, id limit $5 offset $6),
+             sums as (
+                 select model_id, condition, currency,
+                     cast(sum(case when state = 'on the shelf' then quantity - reserved else 0 end) as bigint) as free,
+                     cast(sum(reserved) as bigint) as reserved,
+                     cast(sum(case when state = 'held back' then quantity else 0 end) as bigint) as held_back,
+                     min(case when state = 'on the shelf' and quantity > reserved then cost_minor end) as cheapest,
+                     max(case when state = 'on the shelf' and quantity > reserved then cost_minor end) as dearest
+                 from item where model_id in (select id from chosen) and ",
+            $in,
+            " group by model_id, condition, currency)
+             select sums.*, label, part_number, maker, die, generation, kind, capacity_mib, organisation, rate_mts
+             from sums join model on model.id = model_id
+             order by generation, capacity_mib, label, model_id, condition, currency"
+        )
+    };
+}
+
+/// How many models there are of the same.
+macro_rules! count_sql {
+    ($of:literal) => {
+        concat!(
+            "select count(*) from model where haystack like $1 escape '\\' and haystack like $2 escape '\\'
+                 and haystack like $3 escape '\\' and haystack like $4 escape '\\' and ",
+            $of
+        )
+    };
+}
+
+/// All of it; both parameters are empty then.
+const WHOLE: (&str, &str) = (count_sql!("$5 = $6"), shelf_sql!("$7 = $8", "$7 = $8"));
+/// What is in a bin, and of a batch where one is named too.
+const IN_BIN: (&str, &str) = (
+    count_sql!(
+        "id in (select model_id from item
+             where bin = $5 and ($6 = '' or batch_id in (select id from batch where reference = $6)))"
+    ),
+    shelf_sql!(
+        "id in (select model_id from item
+             where bin = $7 and ($8 = '' or batch_id in (select id from batch where reference = $8)))",
+        "bin = $7 and ($8 = '' or batch_id in (select id from batch where reference = $8))"
+    ),
+);
+/// What is of a batch.
+const OF_BATCH: (&str, &str) = (
+    count_sql!(
+        "$5 = '' and id in (select model_id from item where batch_id in (select id from batch where reference = $6))"
+    ),
+    shelf_sql!(
+        "$7 = '' and id in (select model_id from item where batch_id in (select id from batch where reference = $8))",
+        "batch_id in (select id from batch where reference = $8)"
+    ),
+);
+
 /// What the shelf holds by model and condition, page by page in the order of labels.
 pub async fn shelf(tx: &mut Tx<'_>, search: &Search) -> Result<Page<Shelf>, StoreError> {
     let terms = terms(tx, search).await?;
@@ -65,44 +127,26 @@ pub async fn shelf(tx: &mut Tx<'_>, search: &Search) -> Result<Page<Shelf>, Stor
         return Ok(Page { list: Vec::new(), found: 0 });
     }
     let [a, b, c, d] = &terms.models;
-    let found: i64 = sqlx::query_scalar(
-        "select count(*) from model where haystack like $1 escape '\\' and haystack like $2 escape '\\'
-             and haystack like $3 escape '\\' and haystack like $4 escape '\\'",
-    )
-    .bind(a)
-    .bind(b)
-    .bind(c)
-    .bind(d)
-    .fetch_one(&mut **tx)
-    .await?;
-    let rows = sqlx::query(
-        "with chosen as (
-             select * from model where haystack like $1 escape '\\' and haystack like $2 escape '\\'
-                 and haystack like $3 escape '\\' and haystack like $4 escape '\\'
-             order by generation, capacity_mib, label, id limit $5 offset $6)
-         select chosen.id as model_id, label, part_number, chosen.maker as maker, die, generation, kind, capacity_mib, organisation,
-             rate_mts, condition, currency,
-             cast(coalesce(sum(case when state = 'on the shelf' then quantity - reserved else 0 end), 0) as bigint) as free,
-             cast(coalesce(sum(reserved), 0) as bigint) as reserved,
-             cast(coalesce(sum(case when state = 'held back' then quantity else 0 end), 0) as bigint) as held_back,
-             min(case when state = 'on the shelf' and quantity > reserved then cost_minor end) as cheapest,
-             max(case when state = 'on the shelf' and quantity > reserved then cost_minor end) as dearest
-         from chosen join item on item.model_id = chosen.id
-         where ($7 = '' or bin = $7) and ($8 = '' or batch_id in (select id from batch where reference = $8))
-         group by chosen.id, label, part_number, chosen.maker, die, generation, kind, capacity_mib, organisation, rate_mts,
-             condition, currency
-         order by generation, capacity_mib, label, chosen.id, condition, currency",
-    )
-    .bind(a)
-    .bind(b)
-    .bind(c)
-    .bind(d)
-    .bind(i64::from(search.most))
-    .bind(i64::from(search.skip))
-    .bind(search.bin.as_ref().or(terms.bin.as_ref()).map_or("", String::as_str))
-    .bind(terms.batch.as_deref().unwrap_or_default())
-    .fetch_all(&mut **tx)
-    .await?;
+    let bin = search.bin.as_ref().or(terms.bin.as_ref()).map_or("", String::as_str);
+    let batch = terms.batch.as_deref().unwrap_or_default();
+    let (counting, listing) = match (bin, batch) {
+        ("", "") => WHOLE,
+        ("", _) => OF_BATCH,
+        _ => IN_BIN,
+    };
+    let found: i64 =
+        sqlx::query_scalar(counting).bind(a).bind(b).bind(c).bind(d).bind(bin).bind(batch).fetch_one(&mut **tx).await?;
+    let rows = sqlx::query(listing)
+        .bind(a)
+        .bind(b)
+        .bind(c)
+        .bind(d)
+        .bind(i64::from(search.most))
+        .bind(i64::from(search.skip))
+        .bind(bin)
+        .bind(batch)
+        .fetch_all(&mut **tx)
+        .await?;
     let list = rows.iter().map(on_shelf).collect::<Result<_, _>>()?;
     Ok(Page { list, found: u64::try_from(found).unwrap_or_default() })
 }

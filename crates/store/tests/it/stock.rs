@@ -3,7 +3,7 @@
 use crate::{chosen, claims, each, new_item, who};
 use domain::Condition;
 use domain::item::{ItemState, Screened, Search, Subject};
-use store::{ItemChange, StoreError};
+use store::{Bought, ItemChange, StoreError};
 
 fn search(words: &str) -> Search {
     Search { words: words.to_string(), most: 50, ..Search::default() }
@@ -74,6 +74,36 @@ fn the_shelf_counts_free_reserved_and_held_back() {
         assert_eq!(lots.iter().map(|l| l.count).collect::<Vec<_>>(), [6]);
         assert_eq!(store.free_items().unwrap()[0].count, 6);
         assert!(store.shelf(&search("nothing like it")).unwrap().list.is_empty());
+    });
+}
+
+#[test]
+fn a_bin_and_a_batch_show_their_models_however_many_there_are() {
+    each(|store| {
+        let item = |n: u32, bin: &str| {
+            let mut item = new_item(None, n);
+            item.model.part_number = Some(format!("DEMO-{n:03}"));
+            item.bin = bin.to_string();
+            item
+        };
+        let mut all: Vec<_> = (1..=30).map(|n| (item(n, "A1"), None)).collect();
+        let on = domain::Day::from_days(20_000);
+        let bought = Bought { supplier: "Whimbrel".to_string(), reference: "R7".to_string(), on };
+        all.push((item(31, "Z9"), Some(bought)));
+        store.take_in_bought(&all, &who()).unwrap();
+        let few = |words: &str| Search { most: 10, ..search(words) };
+        for words in ["z9", "r7", "z9 r7", "2933 z9", "demo-031"] {
+            let page = store.shelf(&few(words)).unwrap();
+            assert_eq!((page.found, page.list.len()), (1, 1), "{words}");
+            assert_eq!(
+                (page.list[0].free, page.list[0].model.part_number.as_deref()),
+                (31, Some("DEMO-031")),
+                "{words}"
+            );
+        }
+        assert_eq!(store.shelf(&few("a1 r7")).unwrap().found, 0);
+        let page = store.shelf(&Search { skip: 30, ..few("2933") }).unwrap();
+        assert_eq!((page.found, page.list.len()), (31, 1));
     });
 }
 
