@@ -108,6 +108,9 @@ pub enum Failure {
     /// A verb of the shop was given something that it can't use.
     #[error("{why}")]
     Shop { why: String, hint: String },
+    /// Rows that can't be taken into stock; none was.
+    #[error("{}", crate::verbs::shop::intake::told(.0))]
+    Intake(Vec<crate::verbs::shop::intake::RowFault>),
     /// Nothing was given to read.
     #[error("there is nothing to read: no thing is named, and standard input is a terminal")]
     NothingToRead,
@@ -121,6 +124,7 @@ impl Failure {
             Self::Remote(error) => error.hint(),
             Self::Store(error) => error.hint().to_string(),
             Self::Shop { hint, .. } => hint.clone(),
+            Self::Intake(_) => "nothing was taken in: mend these rows and give all of it again".to_string(),
             Self::Unread(unread) => unread.first().map_or_else(String::new, |u| u.hint.clone()),
             Self::NothingToRead => "give a label, a part number, a file, a folder or an address".to_string(),
             Self::File(error) | Self::Data { error, .. } => error.hint(),

@@ -27,6 +27,7 @@ mod routes;
 mod rules;
 mod server;
 mod sheets;
+mod stock;
 
 pub use guard::TOKEN_LEAST;
 
@@ -38,6 +39,7 @@ use guard::Guard;
 use std::net::SocketAddr;
 use std::path::PathBuf;
 use std::sync::Arc;
+use store::Store;
 use tokio::net::TcpListener;
 use tokio::sync::watch;
 
@@ -52,6 +54,8 @@ pub struct Start {
     /// Asked for where others can reach the address.
     pub token: Option<String>,
     pub reference: bool,
+    /// The shop's, where one was named.
+    pub store: Option<Arc<Store>>,
 }
 
 /// Serves until Ctrl-C or a stop signal; `listening` is told the address once it is open.
@@ -60,6 +64,8 @@ pub struct Start {
 /// The address can't be listened on.
 pub fn serve(start: Start, listening: impl FnOnce(SocketAddr)) -> Result<(), Failure> {
     let failed = |e: std::io::Error| Failure::Listen { address: start.listen.to_string(), why: e.to_string() };
+    // Closing a store waits, which must not happen within the runtime below: this one goes last.
+    let _open = start.store.clone();
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(2)
         .max_blocking_threads(64)
@@ -73,7 +79,7 @@ pub fn serve(start: Start, listening: impl FnOnce(SocketAddr)) -> Result<(), Fai
         let Some(guard) = Guard::new(address, start.token) else {
             return Err(failed(std::io::Error::other("the machine gives no random numbers")));
         };
-        let app = Arc::new(App::new(start.data, start.folder, start.shop, guard, start.reference));
+        let app = Arc::new(App::new(start.data, start.folder, start.shop, guard, start.reference, start.store));
         let (stop, stopped) = watch::channel(false);
         let signals = signal_hook::iterator::Signals::new([signal_hook::consts::SIGINT, signal_hook::consts::SIGTERM]);
         let mut signals = signals.map_err(failed)?;

@@ -31,6 +31,7 @@ mod watts;
 
 use crate::failure::Failure;
 use crate::world::{self, Colour, Data};
+use ::store::Store;
 use clap::{Parser, Subcommand};
 use paint::Paint;
 use serde::Serialize;
@@ -114,6 +115,11 @@ impl Reply {
 }
 
 impl Cli {
+    /// The store, where one was named: pages of the shop are not there by accident.
+    fn named_store(&self) -> Result<Option<Store>, Failure> {
+        let named = self.store.as_deref().filter(|s| !s.trim().is_empty());
+        named.map(|said| world::open_store(Some(said))).transpose()
+    }
     /// Answers what was asked.
     ///
     /// # Errors
@@ -143,7 +149,7 @@ impl Cli {
             Verb::Order(args) => order::run(args, &data()?, &open()?, paint),
             Verb::Allocate(args) => allocate::run(args, &data()?, &open()?),
             Verb::Store(args) => store::run(args, open),
-            Verb::Serve(args) => serve::run(args, data()?),
+            Verb::Serve(args) => serve::run(args, data()?, self.named_store()?),
             Verb::Completions(args) => completions::run(args),
             Verb::Man(args) => man::run(args),
         }

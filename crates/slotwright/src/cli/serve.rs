@@ -7,11 +7,13 @@ use crate::world::{self, Data};
 use catalog::{Folder, Input};
 use std::net::SocketAddr;
 use std::path::PathBuf;
+use std::sync::Arc;
+use store::Store;
 
 /// Serves the pages of the web bench on this machine.
 ///
 /// On loopback it asks for nothing. Where others can reach the address, an access token is needed; the pages then travel
-/// in the clear, so put a proxy with TLS before them.
+/// in the clear, so put a proxy with TLS before them. The pages of the shop are there where --store names a store.
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The address and port to listen on; port 0 takes any that is free.
@@ -32,7 +34,7 @@ pub struct Args {
 ///
 /// # Errors
 /// The address can't be listened on, is open without a token, or a file is wrong.
-pub fn run(args: &Args, data: Data) -> Result<Reply, Failure> {
+pub fn run(args: &Args, data: Data, store: Option<Store>) -> Result<Reply, Failure> {
     let token = token(args)?;
     let open = !args.listen.ip().is_loopback();
     if open && token.is_none() {
@@ -49,7 +51,8 @@ pub fn run(args: &Args, data: Data) -> Result<Reply, Failure> {
         None => None,
     };
     let folder = data.folder().map(PathBuf::from);
-    let start = Start { data, folder, shop, listen: args.listen, token, reference: args.reference };
+    let start =
+        Start { data, folder, shop, listen: args.listen, token, reference: args.reference, store: store.map(Arc::new) };
     web::serve(start, |address| {
         let _ = world::say(&format!("listening on http://{address}\nstop with Ctrl-C\n"));
     })?;

@@ -1,10 +1,13 @@
 //! `stock`: arguments and text.
 
+mod bench;
+mod scan;
+
 use super::Reply;
 use super::table::table;
 use crate::failure::Failure;
 use crate::verbs::shop::stock::{self, ItemView, Row, ShelfLine};
-use crate::verbs::shop::{calendar, order};
+use crate::verbs::shop::{calendar, count, intake, order};
 use crate::world::{self, Data};
 use domain::item::{ItemState, Search};
 use std::io::Read;
@@ -99,6 +102,37 @@ enum Act {
         #[arg(long, value_name = "TEXT")]
         why: String,
     },
+    /// Take in a folder of SPD dumps, each screened: all of it or nothing.
+    Tray {
+        #[arg(value_name = "FOLDER")]
+        folder: PathBuf,
+        #[command(flatten)]
+        terms: bench::TermArgs,
+        #[arg(long)]
+        json: bool,
+    },
+    /// Scan modules in: a label, then its serial, and so on; `bin A3`, `undo`, `done`.
+    ///
+    /// A 2-D code that carries the serial needs no second line; `none` stands for no serial. Nothing is taken in before `done`.
+    Scan {
+        #[command(flatten)]
+        terms: bench::TermArgs,
+        #[arg(long)]
+        json: bool,
+    },
+    /// Compare a bin with the serials that lie in it, one a line.
+    Count {
+        #[arg(long, value_name = "BIN")]
+        bin: String,
+        /// A file of serials, or - for standard input.
+        #[arg(value_name = "FILE|-")]
+        from: PathBuf,
+        /// Make the store say so: move what was found, mark what is missing.
+        #[arg(long)]
+        accept: bool,
+        #[arg(long)]
+        json: bool,
+    },
     /// Print what is on the shelf as a table that `intake` reads.
     Export,
 }
@@ -148,6 +182,18 @@ pub fn run(args: &Args, data: &Data, store: &Store) -> Result<Reply, Failure> {
         Act::Mark { item, state, why } => {
             let state = Some(read_state(state)?);
             change(store, item, &ItemChange { state, why: why.clone(), ..ItemChange::default() })
+        }
+        Act::Tray { folder, terms, json } => {
+            let view = intake::folder(data, store, folder, &terms.read()?, &who)?;
+            Reply::of(&view, *json, view.rejects + view.suspects > 0, || bench::took(&view))
+        }
+        Act::Scan { terms, json } => {
+            let view = scan::run(data, store, &terms.read()?)?;
+            Reply::of(&view, *json, view.rejects + view.suspects > 0, || bench::took(&view))
+        }
+        Act::Count { bin, from, accept, json } => {
+            let view = count::count(store, bin, &bench::text(from)?, *accept, &who)?;
+            Reply::of(&view, *json, view.differs(), || bench::counted(&view))
         }
         Act::Export => Ok(Reply::new(stock::export(store)?, false)),
     }

@@ -10,6 +10,7 @@ use std::collections::VecDeque;
 use std::path::PathBuf;
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError, RwLock};
 use std::time::{Duration, Instant};
+use store::Store;
 
 /// Searched needs that are kept at most, and plans in all of them: a plan takes some kilobytes.
 const KEPT_MOST: usize = 24;
@@ -25,6 +26,8 @@ pub struct App {
     pub guard: Guard,
     /// Is the reference page of the load trial offered?
     pub reference: bool,
+    /// The shop's store, where one was named.
+    pub store: Option<Arc<Store>>,
     kept: Mutex<VecDeque<Kept>>,
     saves: Mutex<()>,
     turns: Turns,
@@ -54,7 +57,14 @@ struct Turns {
 
 impl App {
     /// The state of a server that starts.
-    pub fn new(data: Data, folder: Option<PathBuf>, shop: Option<Shop>, guard: Guard, reference: bool) -> Self {
+    pub fn new(
+        data: Data,
+        folder: Option<PathBuf>,
+        shop: Option<Shop>,
+        guard: Guard,
+        reference: bool,
+        store: Option<Arc<Store>>,
+    ) -> Self {
         let cores = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
         Self {
             data: RwLock::new(Arc::new(data)),
@@ -62,6 +72,7 @@ impl App {
             shop,
             guard,
             reference,
+            store,
             kept: Mutex::default(),
             saves: Mutex::default(),
             turns: Turns { free: Mutex::new(cores), given_back: Condvar::new() },

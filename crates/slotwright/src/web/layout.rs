@@ -35,8 +35,8 @@ const WAY: [(&str, &str); 6] = [
     ("Compare", "/compare"),
     ("Diagnose", "/diagnose"),
 ];
-const SHELF: [(&str, &str); 4] =
-    [("Boards", "/boards"), ("Modules", "/modules"), ("Rules", "/rules"), ("Read", "/read")];
+const SHELF: [(&str, &str); 5] =
+    [("Stock", "/stock"), ("Boards", "/boards"), ("Modules", "/modules"), ("Rules", "/rules"), ("Read", "/read")];
 
 /// A page.
 pub struct Page<'a> {

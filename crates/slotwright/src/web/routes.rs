@@ -4,7 +4,9 @@ use super::app::App;
 use super::asked::{Answer, Asked};
 use super::layout;
 use super::server::Handler;
-use super::{boards, build, compare, diagnose, enter, home, modules, need, plans, read, reference, rules, sheets};
+use super::{
+    boards, build, compare, diagnose, enter, home, modules, need, plans, read, reference, rules, sheets, stock,
+};
 use axum::http::StatusCode;
 
 /// Every page.
@@ -27,6 +29,9 @@ pub const ALL: &[(&str, Handler)] = &[
     ("/compare", compare::page),
     ("/modules", modules::page),
     ("/read", read::page),
+    ("/stock", stock::list::page),
+    ("/stock/intake", stock::intake::page),
+    ("/stock/item/{id}", stock::item::page),
     ("/rules", rules::list),
     ("/rules/{name}", rules::one),
     ("/reference", reference::page),

@@ -3,6 +3,7 @@
 mod boards;
 mod compared;
 mod server;
+mod stock;
 
 use server::{HOSTILE, MULTIPART, Server, multipart};
 

@@ -43,7 +43,7 @@ impl Place {
     pub fn command(&self, args: &[&str]) -> Command {
         let mut command = Command::new(env!("CARGO_BIN_EXE_slotwright"));
         command.args(args).current_dir(&self.0).stdin(Stdio::null());
-        ["NO_COLOR", "COLUMNS", "SLOTWRIGHT_DATA"].iter().for_each(|name| {
+        ["NO_COLOR", "COLUMNS", "SLOTWRIGHT_DATA", "SLOTWRIGHT_STORE"].iter().for_each(|name| {
             command.env_remove(name);
         });
         command

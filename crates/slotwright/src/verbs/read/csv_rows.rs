@@ -117,7 +117,7 @@ impl Heap {
 }
 
 /// Lines of comment before the header, and the text from the header on.
-fn skip_comments(text: &str) -> (usize, &str) {
+pub fn skip_comments(text: &str) -> (usize, &str) {
     let (mut skipped, mut rest) = (0, text);
     while rest.starts_with('#') || rest.starts_with('\n') || rest.starts_with("\r\n") {
         let end = rest.find('\n').map_or(rest.len(), |at| at + 1);

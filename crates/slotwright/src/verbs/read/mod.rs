@@ -6,6 +6,7 @@ mod errors;
 mod folder;
 mod found;
 mod header;
+pub mod intake;
 mod merge;
 mod module_view;
 pub mod seen;
@@ -14,8 +15,9 @@ mod sources;
 mod tray;
 mod view;
 
+pub use csv_rows::skip_comments;
 pub use errors::{ErrorsView, EventView, SuspectView, threshold, thresholds};
-pub use header::is_header as csv_header;
+pub use header::{Column, delimiter, is_header as csv_header};
 pub use module_view::{FactView, ModuleView};
 pub use sent::read_sent;
 pub use tray::TrayView;

@@ -1,10 +1,15 @@
 //! The verbs of the shop: what it has, what it owes, and who gets what. They ask the store and give views.
 
+pub mod act;
 pub mod allocate;
 pub mod calendar;
 pub mod chosen;
+pub mod count;
+pub mod intake;
+mod intake_list;
 pub mod keep;
 pub mod offer;
 pub mod order;
 mod question;
+pub mod scan;
 pub mod stock;

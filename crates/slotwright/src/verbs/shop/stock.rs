@@ -62,6 +62,8 @@ pub struct ItemView {
     pub cost: MoneyView,
     /// `not screened`, `clean`, `look at it` or `reject`.
     pub screening: String,
+    /// What was seen, in words.
+    pub screening_note: String,
     pub received: String,
     pub note: String,
     pub version: i64,
@@ -72,6 +74,10 @@ pub struct ItemView {
 pub struct ItemCloselyView {
     #[serde(flatten)]
     pub item: ItemView,
+    pub supplier: Option<String>,
+    pub batch: Option<String>,
+    /// Until when it can go back.
+    pub warranty_until: Option<String>,
     pub history: Vec<EventView>,
 }
 
@@ -109,6 +115,7 @@ impl ItemView {
             bin: item.bin.clone(),
             cost: MoneyView::new(item.cost),
             screening: item.screened.to_string(),
+            screening_note: item.screening_note.clone(),
             received: calendar::day(item.received),
             note: item.note.clone(),
             version: item.version,
@@ -171,7 +178,14 @@ pub fn items(store: &Store, search: &Search) -> Result<ItemListView, Failure> {
 pub fn closely(store: &Store, id: ItemId) -> Result<ItemCloselyView, Failure> {
     let item = store.item(id)?;
     let history = store.history(Subject::Item(id.0))?;
-    Ok(ItemCloselyView { item: ItemView::new(&item), history: history.iter().map(EventView::new).collect() })
+    let batch = item.batch.map(|b| store.batch(b)).transpose()?;
+    Ok(ItemCloselyView {
+        item: ItemView::new(&item),
+        supplier: batch.as_ref().map(|b| b.bought.supplier.clone()),
+        batch: batch.as_ref().map(|b| b.bought.reference.clone()),
+        warranty_until: batch.as_ref().and_then(|b| b.warranty_until).map(calendar::day),
+        history: history.iter().map(EventView::new).collect(),
+    })
 }
 
 /// One thing to take in, as a person writes it; empty texts say nothing.

@@ -34,6 +34,10 @@ impl Server {
     pub fn bare() -> Self {
         Self::started(Place::new(), &["serve", "--listen", "127.0.0.1:0"])
     }
+    /// Serves with a store of its own.
+    pub fn with_store() -> Self {
+        Self::started(Place::new(), &["--store", "shop.db", "serve", "--listen", "127.0.0.1:0"])
+    }
     fn started(place: Place, args: &[&str]) -> Self {
         let mut child = place.command(args).stdout(Stdio::piped()).stderr(Stdio::null()).spawn().unwrap();
         let mut line = String::new();
