@@ -15,6 +15,7 @@ mod reads;
 mod repairs;
 mod scenarios;
 mod shells;
+mod stock;
 mod views;
 mod widths;
 

@@ -29,10 +29,10 @@ pub fn line_of(from: &str) -> Option<usize> {
     from.strip_prefix(LINE)?.split(' ').next()?.parse().ok()
 }
 
-/// Reads a list whose dumps lie in a folder, or were sent with it and then never come from the disk.
-pub fn list(text: &str, folder: Option<&Path>, sent: &[Sent<'_>], question: &Question) -> ReadView {
+/// Reads a list whose dumps were sent with it: they never come from the disk.
+pub fn list(text: &str, sent: &[Sent<'_>], question: &Question) -> ReadView {
     let mut heap = Heap::default();
-    heap.list(LINE.trim_end_matches(':'), text, folder.map_or(Beside::Sent(sent), Beside::Folder));
+    heap.list(LINE.trim_end_matches(':'), text, Beside::Sent(sent));
     view::build(heap, question)
 }
 

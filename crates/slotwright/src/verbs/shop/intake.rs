@@ -16,7 +16,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use store::{Bought, Store, StoreError};
 
-pub use super::intake_list::{list, list_sent};
+pub use super::intake_list::list_sent;
 
 /// What holds for all of an intake where a row does not say otherwise.
 #[derive(Debug, Clone)]

@@ -8,7 +8,6 @@ use crate::verbs::sent::Sent;
 use crate::world::Data;
 use domain::item::Who;
 use std::collections::BTreeMap;
-use std::path::Path;
 use store::Store;
 
 /// What a column says of an item and not of its module.
@@ -39,25 +38,10 @@ impl Extra {
     }
 }
 
-/// Takes in a list from the disk; dumps that it names lie in its folder.
-///
-/// # Errors
-/// [`Failure::Intake`] with every row that can't be taken in.
-pub fn list(
-    data: &Data,
-    store: &Store,
-    text: &str,
-    folder: &Path,
-    terms: &Terms,
-    who: &Who,
-) -> Result<ScreenedView, Failure> {
-    of_text(data, store, text, Some(folder), &[], terms, who)
-}
-
 /// Takes in a list that was sent; dumps that it names were sent with it.
 ///
 /// # Errors
-/// As [`list`].
+/// [`Failure::Intake`] with every row that can't be taken in.
 pub fn list_sent(
     data: &Data,
     store: &Store,
@@ -66,19 +50,7 @@ pub fn list_sent(
     terms: &Terms,
     who: &Who,
 ) -> Result<ScreenedView, Failure> {
-    of_text(data, store, text, None, sent, terms, who)
-}
-
-fn of_text(
-    data: &Data,
-    store: &Store,
-    text: &str,
-    folder: Option<&Path>,
-    sent: &[Sent<'_>],
-    terms: &Terms,
-    who: &Who,
-) -> Result<ScreenedView, Failure> {
-    let view = read::intake::list(text, folder, sent, &intake::question());
+    let view = read::intake::list(text, sent, &intake::question());
     let read = extras(text, terms);
     let mut faults = intake::unread(&view, text);
     faults.extend(read.faults);

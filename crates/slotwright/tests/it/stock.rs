@@ -1,0 +1,82 @@
+//! Stock at the bench: a tray of dumps, a scanner, and a bin that is counted.
+
+use crate::program::{Place, Told};
+use std::io::Write;
+use std::process::Stdio;
+
+const LABEL: &str = "64GB 2Rx4 PC4-2933Y-RB2-12";
+
+fn stock(place: &Place, args: &[&str]) -> Told {
+    place.run(&[&["--store", "shop.db", "stock"], args].concat())
+}
+
+fn typed(place: &Place, args: &[&str], lines: &str) -> (Option<i32>, String, String) {
+    let mut command = place.command(&[&["--store", "shop.db", "stock"], args].concat());
+    let mut child = command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
+    child.stdin.take().unwrap().write_all(lines.as_bytes()).unwrap();
+    let out = child.wait_with_output().unwrap();
+    let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
+    (out.status.code(), text(&out.stdout), text(&out.stderr))
+}
+
+/// The dumps of the examples, without the copy of another.
+fn tray(place: &Place) {
+    for name in ["used-1.hex", "used-2.hex", "used-3.hex"] {
+        let from = crate::top().join("examples").join(name);
+        place.write(&format!("tray/{name}"), std::fs::read(from).unwrap());
+    }
+}
+
+#[test]
+fn a_tray_of_contents_goes_in_screened() {
+    let place = Place::new();
+    tray(&place);
+    let view = stock(&place, &["tray", "tray", "--cost", "40 EUR", "--bin", "T1", "--json"]).json();
+    assert_eq!(view["modules"], 3);
+    let screened: Vec<&str> =
+        view["items"].as_array().unwrap().iter().map(|i| i["screening"].as_str().unwrap()).collect();
+    assert!(screened.iter().all(|s| *s != "not screened"), "{screened:?}");
+    assert!(screened.contains(&"clean"), "{screened:?}");
+    for item in view["items"].as_array().unwrap() {
+        let (word, note) = (item["screening"].as_str().unwrap(), item["screening_note"].as_str().unwrap());
+        assert_eq!(word == "clean", note.is_empty(), "{item}");
+        assert_eq!(word == "reject", item["state"] == "held back", "{item}");
+    }
+}
+
+#[test]
+fn a_scanner_takes_in_at_done_and_nothing_before() {
+    let place = Place::new();
+    let lines = format!("bin A3\n{LABEL}\n4A5B0001\n{LABEL}\nundo\n{LABEL}\n4A5B0002\n");
+    let (code, out, err) = typed(&place, &["scan", "--cost", "20 EUR"], &lines);
+    assert_eq!((code, out.as_str()), (Some(2), ""));
+    assert!(err.contains("ended before `done`"), "{err}");
+    let (code, out, err) = typed(&place, &["scan", "--cost", "20 EUR", "--json"], &format!("{lines}done\n"));
+    assert_eq!(code, Some(0), "{err}");
+    let view: serde_json::Value = serde_json::from_str(&out).unwrap();
+    let serials: Vec<&str> = view["items"].as_array().unwrap().iter().map(|i| i["serial"].as_str().unwrap()).collect();
+    assert_eq!(serials, ["4A5B0001", "4A5B0002"]);
+    assert!(err.contains("now its serial") && err.contains("undone: label"), "{err}");
+}
+
+#[test]
+fn a_count_tells_what_differs_and_changes_it_only_when_accepted() {
+    let place = Place::new();
+    for (serial, bin) in [("AA01", "A1"), ("AA02", "A1"), ("AA03", "B1")] {
+        stock(&place, &["add", LABEL, "--serial", serial, "--bin", bin, "--cost", "1 EUR"]);
+    }
+    place.write("seen.txt", "AA01\nAA03\nZZ99\nAA01\n");
+    let told = stock(&place, &["count", "--bin", "a1", "seen.txt", "--json"]);
+    let view = told.json();
+    assert_eq!((told.code, &view["expected"], &view["found"]), (Some(1), &2.into(), &1.into()));
+    assert_eq!((&view["missing"][0]["serial"], &view["elsewhere"][0]["serial"]), (&"AA02".into(), &"AA03".into()));
+    assert_eq!((&view["unknown"][0], &view["repeated"][0]), (&"ZZ99".into(), &"AA01".into()));
+    assert_eq!(stock(&place, &["show", "AA02", "--json"]).json()["state"], "on the shelf");
+    let accepted = stock(&place, &["count", "--bin", "A1", "seen.txt", "--accept", "--json"]).json();
+    assert_eq!(accepted["accepted"], 1);
+    assert_eq!(stock(&place, &["show", "AA02", "--json"]).json()["state"], "missing");
+    assert_eq!(stock(&place, &["show", "AA03", "--json"]).json()["bin"], "A1");
+    place.write("seen.txt", "AA02\n");
+    let back = stock(&place, &["count", "--bin", "A1", "seen.txt", "--json"]).json();
+    assert_eq!((&back["back"][0]["serial"], &back["missing"].as_array().unwrap().len()), (&"AA02".into(), &2));
+}
