@@ -66,7 +66,7 @@ create table item (
 );
 create unique index item_serial on item (serial, maker) where serial is not null;
 create index item_tail on item (serial_tail) where serial_tail is not null;
-create index item_shelf on item (model_id, state, condition, cost_minor, quantity, reserved, currency);
+create index item_shelf on item (model_id, condition, currency, state, quantity, reserved, cost_minor);
 create index item_bin on item (bin);
 create index item_batch on item (batch_id);
 

@@ -12,8 +12,10 @@ use domain::item::{ItemState, ModelId, Search};
 use maud::{Markup, html};
 use store::Store;
 
-/// Rows of a page.
+/// Items of a page.
 const MOST: u32 = 50;
+/// Models of a page: each is summed over all its items.
+const MODELS_MOST: u32 = 20;
 /// Furthest that a page is turned: whoever looks there should search.
 const SKIP_MOST: u32 = 100_000;
 
@@ -30,7 +32,7 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
             state: query.some("state").filter(|_| items).and_then(ItemState::parse),
             model: query.some("model").filter(|_| items).and_then(|m| m.parse().ok()).map(ModelId),
             skip: number::<u32>(query.get("skip")).min(SKIP_MOST),
-            most: MOST,
+            most: if items { MOST } else { MODELS_MOST },
             ..Search::default()
         };
         match found(store, &query, &search, items) {
@@ -67,7 +69,7 @@ fn found(store: &Store, query: &Query, search: &Search, items: bool) -> Result<M
         });
     }
     let view = stock::shelf(store, search)?;
-    let more = view.found > u64::from(search.skip) + u64::from(MOST);
+    let more = view.found > u64::from(search.skip) + u64::from(search.most);
     Ok(html! {
         @if view.models.is_empty() { (none(query)) } @else {
             p role="status" { (view.found) " models." }
@@ -175,12 +177,12 @@ fn row(item: &ItemView) -> Markup {
 }
 
 fn turn(query: &Query, search: &Search, more: bool) -> Markup {
-    let before = search.skip.saturating_sub(MOST);
+    let before = search.skip.saturating_sub(search.most);
     html! {
         @if search.skip > 0 || more {
             nav.turn aria-label="Pages" {
                 @if search.skip > 0 { a href=(query.with("skip", before).to(PLACE)) { "← Before these" } }
-                @if more && search.skip < SKIP_MOST { a href=(query.with("skip", search.skip + MOST).to(PLACE)) { "After these →" } }
+                @if more && search.skip < SKIP_MOST { a href=(query.with("skip", search.skip + search.most).to(PLACE)) { "After these →" } }
             }
         }
     }
