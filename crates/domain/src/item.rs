@@ -251,6 +251,9 @@ pub enum Subject {
     Allocation(i64),
     StockTake(i64),
     Token(i64),
+    PriceList(i64),
+    /// By the day from which it holds.
+    Margin(i64),
 }
 
 impl Subject {
@@ -265,6 +268,8 @@ impl Subject {
             Self::Allocation(n) => ("allocation", n),
             Self::StockTake(n) => ("stock-take", n),
             Self::Token(n) => ("token", n),
+            Self::PriceList(n) => ("price list", n),
+            Self::Margin(n) => ("margin", n),
         }
     }
     /// From its word and number.
@@ -278,6 +283,8 @@ impl Subject {
             "allocation" => Self::Allocation,
             "stock-take" => Self::StockTake,
             "token" => Self::Token,
+            "price list" => Self::PriceList,
+            "margin" => Self::Margin,
             _ => return None,
         };
         Some(make(number))

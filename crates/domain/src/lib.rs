@@ -19,6 +19,7 @@ pub mod order;
 pub mod processor;
 pub mod processor_name;
 pub mod quantity;
+pub mod quote;
 pub mod reading;
 pub mod shop;
 pub mod snapshot;

@@ -11,6 +11,7 @@ mod lite;
 mod migrate;
 mod orders;
 mod pg;
+mod quotes;
 mod stock;
 mod takes;
 
@@ -19,5 +20,6 @@ pub use bought::{Batch, Bought};
 pub use db::{Engine, Place, Store};
 pub use error::{RowFault, StoreError, Taken};
 pub use orders::{OrderFilter, Swap};
+pub use quotes::{QuoteFilter, Terms};
 pub use stock::{ItemChange, Page, Took};
 pub use takes::Counted;

@@ -49,6 +49,14 @@ const QUESTIONS: &[(&str, &str)] = &[
              select 1 from history where subject = 'item' and subject_id = item.id)",
     ),
     (
+        "quote has more than one version that is open or ordered",
+        "select number from quote where state in ('open', 'ordered') group by number having count(*) > 1",
+    ),
+    (
+        "quote and orders disagree about whether it was ordered",
+        "select number from quote where (state = 'ordered') <> exists (select 1 from orders where quote_id = quote.id)",
+    ),
+    (
         "attachment's content is not there",
         "select cast(id as text) from attachment where not exists (select 1 from content where content.hash = attachment.hash)",
     ),

@@ -9,7 +9,9 @@ pub mod check;
 pub mod find;
 pub mod history;
 pub mod orders;
+pub mod prices;
 pub mod promise;
+pub mod quotes;
 pub mod stock;
 pub mod takes;
 

@@ -6,6 +6,7 @@
 mod counting;
 mod orders;
 mod places;
+mod quotes;
 mod stock;
 mod together;
 

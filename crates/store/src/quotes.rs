@@ -1,0 +1,114 @@
+//! Quotes in their versions, and what modules are sold at: price lists and margins, each from a day on.
+
+use crate::db::{Store, changing, looking};
+use crate::error::StoreError;
+use crate::stock::Page;
+use domain::Day;
+use domain::item::Who;
+use domain::order::{Order, QuoteId};
+use domain::quote::{Margin, NewQuote, Price, PriceList, Quote, QuoteState};
+
+/// Which quotes to list.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct QuoteFilter {
+    /// Part of a customer's name or of a number.
+    pub words: String,
+    pub state: Option<QuoteState>,
+    pub skip: u32,
+    pub most: u32,
+}
+
+/// What an order has that its quote does not say.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Terms {
+    /// 0 goes first, 9 last.
+    pub priority: u8,
+    pub due: Option<Day>,
+}
+
+impl Store {
+    /// Writes down the first version of a quote and gives it a number.
+    ///
+    /// # Errors
+    /// It has no customer, ends before it begins, or its figures are out of range.
+    pub fn new_quote(&self, quote: &NewQuote, who: &Who) -> Result<Quote, StoreError> {
+        changing!(self, quotes::create(quote, who))
+    }
+    /// Writes down the next version; the one before, which was `version`, is superseded.
+    ///
+    /// # Errors
+    /// The quote is ordered or withdrawn, or somebody else revised it.
+    pub fn revise_quote(&self, number: &str, version: u32, quote: &NewQuote, who: &Who) -> Result<Quote, StoreError> {
+        changing!(self, quotes::revise(number, version, quote, who))
+    }
+    /// One version of a quote, the newest if none is named; `Q-00042`, `q-42` and `42` are the same.
+    ///
+    /// # Errors
+    /// There is none.
+    pub fn quote(&self, number: &str, version: Option<u32>) -> Result<Quote, StoreError> {
+        looking!(self, quotes::one(number, version))
+    }
+    /// A version by its number in the store.
+    ///
+    /// # Errors
+    /// There is none.
+    pub fn quote_by_id(&self, id: QuoteId) -> Result<Quote, StoreError> {
+        looking!(self, quotes::by_id(id))
+    }
+    /// All versions of a quote, the first on top.
+    ///
+    /// # Errors
+    /// There is no such quote.
+    pub fn quote_versions(&self, number: &str) -> Result<Vec<Quote>, StoreError> {
+        looking!(self, quotes::versions(number))
+    }
+    /// The newest version of every quote, the newest quote on top.
+    ///
+    /// # Errors
+    /// The database's.
+    pub fn quotes(&self, filter: &QuoteFilter) -> Result<Page<Quote>, StoreError> {
+        looking!(self, quotes::list(filter))
+    }
+    /// Takes an open quote back.
+    ///
+    /// # Errors
+    /// It is not open.
+    pub fn withdraw_quote(&self, number: &str, why: &str, who: &Who) -> Result<Quote, StoreError> {
+        changing!(self, quotes::withdraw(number, why, who))
+    }
+    /// Turns a version into an order with its need, build and net price chosen.
+    ///
+    /// # Errors
+    /// It is past its last day, or not open.
+    pub fn order_quote(&self, id: QuoteId, terms: Terms, who: &Who) -> Result<Order, StoreError> {
+        changing!(self, quotes::order(id, terms, who))
+    }
+    /// Takes in a price list: all of it, or nothing. Gives its number.
+    ///
+    /// # Errors
+    /// It is empty, names a module twice, mixes currencies, or one of that name and day is there.
+    pub fn take_prices(&self, list: &PriceList, who: &Who) -> Result<i64, StoreError> {
+        changing!(self, prices::take(list, who))
+    }
+    /// What holds on a day: of each label, condition and supplier the price from the newest list.
+    ///
+    /// # Errors
+    /// The database's.
+    pub fn prices_on(&self, day: Day) -> Result<Vec<Price>, StoreError> {
+        looking!(self, prices::on(day))
+    }
+    /// Sets a margin from a day on; one of that class and day is replaced.
+    ///
+    /// # Errors
+    /// The class is empty.
+    pub fn set_margin(&self, margin: &Margin, who: &Who) -> Result<(), StoreError> {
+        changing!(self, prices::set_margin(margin, who))
+    }
+    /// The margin of each class that holds on a day.
+    ///
+    /// # Errors
+    /// The database's.
+    pub fn margins_on(&self, day: Day) -> Result<Vec<Margin>, StoreError> {
+        looking!(self, prices::margins_on(day))
+    }
+}
