@@ -19,6 +19,7 @@ mod modules;
 mod order;
 mod paint;
 mod plan;
+mod quote;
 mod read;
 mod serve;
 mod sheet;
@@ -78,6 +79,7 @@ enum Verb {
     Draft(draft::Args),
     Demo(demo::Args),
     Stock(stock::Args),
+    Quote(Box<quote::Args>),
     Order(order::Args),
     Allocate(allocate::Args),
     Store(store::Args),
@@ -146,6 +148,7 @@ impl Cli {
             Verb::Draft(args) => draft::run(args, &data()?, paint),
             Verb::Demo(args) => demo::run(args, paint),
             Verb::Stock(args) => stock::run(args, &data()?, &open()?),
+            Verb::Quote(args) => quote::run(args, &data()?, &open()?, paint),
             Verb::Order(args) => order::run(args, &data()?, &open()?, paint),
             Verb::Allocate(args) => allocate::run(args, &data()?, &open()?),
             Verb::Store(args) => store::run(args, open),

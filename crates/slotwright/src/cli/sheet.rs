@@ -78,7 +78,8 @@ pub fn run(args: &Args, data: &Data, paint: Paint) -> Result<Reply, Failure> {
     Ok(reply)
 }
 
-fn words(sheet: &Sheet, paint: Paint) -> String {
+/// A sheet as text.
+pub fn words(sheet: &Sheet, paint: Paint) -> String {
     let mut text = String::new();
     for line in sheet.from.iter().chain([&sheet.title]).chain(&sheet.aside) {
         text.push_str(&format!("{}\n", paint.strong(line)));

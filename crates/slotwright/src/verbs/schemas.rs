@@ -41,6 +41,8 @@ fn the_published_schemas_are_fresh() {
     hold::<super::shop::stock::IntakeView>("stock-intake");
     hold::<super::shop::intake::ScreenedView>("stock-screened");
     hold::<super::shop::count::CountView>("stock-count");
+    hold::<super::shop::quote::QuoteListView>("quotes");
+    hold::<super::shop::quote::QuoteCloselyView>("quote");
     hold::<super::shop::order::OrderListView>("orders");
     hold::<super::shop::order::OrderCloselyView>("order");
     hold::<super::shop::allocate::AllocationView>("allocation");

@@ -2,12 +2,12 @@
 
 mod bench;
 mod pick;
-mod quote;
+pub(crate) mod quote;
 mod record;
 mod stickers;
 mod view;
 
-pub use view::SheetView;
+pub use view::{BlockView, SheetView, TableView};
 
 use super::check;
 use super::drawing::Map;
@@ -15,7 +15,8 @@ use super::judgement::JudgementView;
 use super::plan::{self, Plan, PlanView, Searched};
 use crate::failure::Failure;
 use catalog::{Folder, Input, Library};
-use domain::Build;
+use domain::{Build, Condition, Money};
+use domain::quote::{Margin, Price, classes, margin_of};
 use domain::shop::{Percent, Shop};
 use draw::sheet::Sheet;
 use engine::judge::Judgement;
@@ -48,6 +49,15 @@ pub struct Job {
     pub machines: u32,
     pub shop: Shop,
     pub papers: Papers,
+    /// What modules are sold at, where the shop keeps it; else its settings' margin goes on top of the cost.
+    pub selling: Selling,
+}
+
+/// What modules are sold at on the day of a quote.
+#[derive(Debug, Clone, Default)]
+pub struct Selling {
+    pub prices: Vec<Price>,
+    pub margins: Vec<Margin>,
 }
 
 /// What stands on the papers beside the build.
@@ -85,6 +95,18 @@ pub fn job(
     Ok(Job::of_plan(view, picked, machines, Some(shop), papers))
 }
 
+impl Selling {
+    /// What the shop asks for a module that costs it `cost`: its listed price, else the margin of its class, else `margin`.
+    pub fn each(&self, module: &domain::Module, condition: Condition, cost: Money, margin: Percent) -> Money {
+        let listed = |p: &&Price| p.supplier.is_none() && p.condition == condition && p.label == module.label;
+        if let Some(price) = self.prices.iter().find(listed) {
+            return price.each;
+        }
+        let classes = classes(condition, module.generation, module.kind);
+        margin_of(&self.margins, &classes).unwrap_or(margin).on(cost)
+    }
+}
+
 /// A build file has a table of slots; a need has none.
 fn is_build(input: &Input<'_>) -> bool {
     let text = String::from_utf8_lossy(input.bytes());
@@ -92,7 +114,7 @@ fn is_build(input: &Input<'_>) -> bool {
 }
 
 /// A shop that has said nothing of itself.
-fn nobody() -> Shop {
+pub fn nobody() -> Shop {
     Shop {
         name: String::new(),
         address: Vec::new(),
@@ -122,7 +144,16 @@ impl Job {
     /// The papers of a build, which has no prices.
     pub fn of_build(checked: check::Checked, shop: Option<Shop>, papers: Papers) -> Self {
         let (judged, build, judgement) = (checked.view, checked.build, checked.judgement);
-        Self { build, judgement, judged, plan: None, machines: 1, shop: shop.unwrap_or_else(nobody), papers }
+        Self {
+            build,
+            judgement,
+            judged,
+            plan: None,
+            machines: 1,
+            shop: shop.unwrap_or_else(nobody),
+            papers,
+            selling: Selling::default(),
+        }
     }
     /// The papers of a plan.
     pub fn of_plan(view: PlanView, plan: Plan, machines: u32, shop: Option<Shop>, papers: Papers) -> Self {
@@ -134,6 +165,7 @@ impl Job {
             machines: machines.max(1),
             shop: shop.unwrap_or_else(nobody),
             papers,
+            selling: Selling::default(),
         }
     }
     /// An empty sheet with the shop's heading.

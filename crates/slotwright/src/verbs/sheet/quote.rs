@@ -1,9 +1,10 @@
 //! The quote: for the customer, without bins and costs.
 
-use super::Job;
+use super::{BlockView, Job, SheetView};
 use crate::failure::Failure;
 use crate::verbs::judgement::JudgementView;
-use domain::{Capacity, Money};
+use crate::verbs::plan::BillLine;
+use domain::{Capacity, Condition, Money};
 use draw::sheet::{Block, Column, Sheet, Table};
 
 /// Makes the quote.
@@ -84,10 +85,41 @@ fn bandwidth(judged: &JudgementView) -> String {
 /// One line of the price: count, what, each, sum.
 type Line = (u32, String, Money, Money);
 
+/// What the whole quote comes to: net, and with tax.
+///
+/// # Errors
+/// The build has no prices, or they are in two currencies.
+pub fn sums(job: &Job) -> Result<(Money, Money), Failure> {
+    let Some((view, _)) = &job.plan else { return Err(Failure::NoPrices) };
+    let net = net(&lines(job, view)?)?.ok_or(Failure::NoPrices)?;
+    Ok((net, job.shop.tax.as_ref().map_or(net, |(_, rate)| rate.on(net))))
+}
+
+/// What one module of a line of the bill is sold at.
+fn each(job: &Job, bill: &BillLine) -> Result<Money, Failure> {
+    let cost = bill.each.money().ok_or(Failure::NoPrices)?;
+    let module = job.build.filled().map(|(_, m)| m).find(|m| m.label == bill.module);
+    Ok(match (module, Condition::parse(&bill.condition)) {
+        (Some(module), Some(condition)) => job.selling.each(module, condition, cost, job.shop.margin),
+        _ => job.shop.margin.on(cost),
+    })
+}
+
+fn net(lines: &[Line]) -> Result<Option<Money>, Failure> {
+    let mut net: Option<Money> = None;
+    for line in lines {
+        net = Some(match net {
+            Some(net) => net.plus(line.3)?,
+            None => line.3,
+        });
+    }
+    Ok(net)
+}
+
 fn lines(job: &Job, view: &crate::verbs::plan::PlanView) -> Result<Vec<Line>, Failure> {
     let mut lines: Vec<Line> = Vec::new();
     for bill in &view.bill {
-        let each = job.shop.margin.on(bill.each.money().ok_or(Failure::NoPrices)?);
+        let each = each(job, bill)?;
         let what = format!("{}, {}", bill.module, bill.condition);
         let count = bill.count.saturating_mul(job.machines);
         // Bins are the shop's own affair: like modules from two of them are one line.
@@ -107,13 +139,7 @@ fn lines(job: &Job, view: &crate::verbs::plan::PlanView) -> Result<Vec<Line>, Fa
 
 fn prices(job: &Job, lines: &[Line]) -> Result<Table, Failure> {
     let row = |l: &Line| vec![l.0.to_string(), l.1.clone(), l.2.to_string(), l.3.to_string()];
-    let mut net: Option<Money> = None;
-    for line in lines {
-        net = Some(match net {
-            Some(net) => net.plus(line.3)?,
-            None => line.3,
-        });
-    }
+    let net = net(lines)?;
     let sum = |what: String, amount: Money| vec![String::new(), what, String::new(), amount.to_string()];
     let mut totals = Vec::new();
     if let Some(net) = net {
@@ -127,16 +153,54 @@ fn prices(job: &Job, lines: &[Line]) -> Result<Table, Failure> {
         }
     }
     Ok(Table {
-        columns: vec![
-            Column::figures("count", 0.6),
-            Column::text("what", 5.0),
-            Column::figures("each", 1.6),
-            Column::figures("sum", 1.8),
-        ],
+        columns: columns(),
         rows: lines.iter().map(row).collect(),
         totals,
         ticks: false,
     })
+}
+
+fn columns() -> Vec<Column> {
+    vec![
+        Column::figures("count", 0.6),
+        Column::text("what", 5.0),
+        Column::figures("each", 1.6),
+        Column::figures("sum", 1.8),
+    ]
+}
+
+/// A quote that was made before, to be printed as it was; `map` is drawn where the slot map stood.
+pub fn again(kept: &SheetView, foot: String, map: Result<draw::Drawing, String>) -> Sheet {
+    let mut map = Some(map);
+    let block = |block: &BlockView| {
+        Some(match block {
+            BlockView::Heading(text) => Block::Heading(text.clone()),
+            BlockView::Text(text) => Block::Text(text.clone()),
+            BlockView::Small(text) => Block::Small(text.clone()),
+            BlockView::Facts(facts) => Block::Facts(facts.clone()),
+            BlockView::Table(t) => Block::Table(Table {
+                columns: columns(),
+                rows: t.rows.clone(),
+                totals: t.totals.clone(),
+                ticks: false,
+            }),
+            BlockView::Map(words) => match map.take() {
+                Some(Ok(drawing)) => Block::Map(Box::new(drawing)),
+                Some(Err(why)) => Block::Text(format!("{words} The map can't be drawn any more: {why}.")),
+                None => Block::Text(words.clone()),
+            },
+            // A quote has no others.
+            _ => return None,
+        })
+    };
+    Sheet {
+        title: kept.title.clone(),
+        aside: kept.aside.clone(),
+        from: kept.from.clone(),
+        foot,
+        language: "en".to_string(),
+        blocks: kept.blocks.iter().filter_map(block).collect(),
+    }
 }
 
 fn fits(job: &Job) -> Vec<String> {

@@ -2,10 +2,10 @@
 
 use draw::sheet::{Block, Sheet, Table};
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// A sheet.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct SheetView {
     pub title: String,
     /// Who made it.
@@ -16,7 +16,7 @@ pub struct SheetView {
 }
 
 /// A part of a sheet.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum BlockView {
     Heading(String),
@@ -36,7 +36,7 @@ pub enum BlockView {
 }
 
 /// A table.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct TableView {
     pub columns: Vec<String>,
     pub rows: Vec<Vec<String>>,
@@ -44,14 +44,14 @@ pub struct TableView {
 }
 
 /// A step at the bench.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct StepView {
     pub act: String,
     pub detail: String,
 }
 
 /// A label to stick on.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct StickerView {
     /// What its code says.
     pub code: String,
