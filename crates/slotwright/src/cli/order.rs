@@ -208,7 +208,8 @@ fn read_stage(text: &str) -> Result<Stage, Failure> {
     })
 }
 
-fn said(view: &OrderView, json: bool) -> Result<Reply, Failure> {
+/// An order in short, with what comes next.
+pub fn said(view: &OrderView, json: bool) -> Result<Reply, Failure> {
     Reply::of(view, json, false, || format!("{}next: {}\n", head(view), view.next))
 }
 

@@ -152,12 +152,7 @@ fn prices(job: &Job, lines: &[Line]) -> Result<Table, Failure> {
             None => totals.push(sum("Total".to_string(), net)),
         }
     }
-    Ok(Table {
-        columns: columns(),
-        rows: lines.iter().map(row).collect(),
-        totals,
-        ticks: false,
-    })
+    Ok(Table { columns: columns(), rows: lines.iter().map(row).collect(), totals, ticks: false })
 }
 
 fn columns() -> Vec<Column> {
@@ -178,12 +173,9 @@ pub fn again(kept: &SheetView, foot: String, map: Result<draw::Drawing, String>)
             BlockView::Text(text) => Block::Text(text.clone()),
             BlockView::Small(text) => Block::Small(text.clone()),
             BlockView::Facts(facts) => Block::Facts(facts.clone()),
-            BlockView::Table(t) => Block::Table(Table {
-                columns: columns(),
-                rows: t.rows.clone(),
-                totals: t.totals.clone(),
-                ticks: false,
-            }),
+            BlockView::Table(t) => {
+                Block::Table(Table { columns: columns(), rows: t.rows.clone(), totals: t.totals.clone(), ticks: false })
+            }
             BlockView::Map(words) => match map.take() {
                 Some(Ok(drawing)) => Block::Map(Box::new(drawing)),
                 Some(Err(why)) => Block::Text(format!("{words} The map can't be drawn any more: {why}.")),

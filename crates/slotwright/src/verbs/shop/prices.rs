@@ -45,11 +45,15 @@ fn read(data: &Data, name: &str, text: &str) -> Result<Vec<Price>, Failure> {
         .delimiter(separator.unwrap_or(b','))
         .trim(csv::Trim::All)
         .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
-    let unread = |e: csv::Error| fault(format!("`{name}`: {e}"), "save it as text in UTF-8 with as many cells in each row");
+    let unread =
+        |e: csv::Error| fault(format!("`{name}`: {e}"), "save it as text in UTF-8 with as many cells in each row");
     let header = reader.headers().map_err(unread)?.clone();
     let lacking = COLUMNS[..3].iter().find(|c| !header.iter().any(|h| h.eq_ignore_ascii_case(c)));
     if let Some(column) = lacking {
-        return Err(fault(format!("`{name}`, line 1: there is no column `{column}`"), "use label, condition, price, supplier"));
+        return Err(fault(
+            format!("`{name}`, line 1: there is no column `{column}`"),
+            "use label, condition, price, supplier",
+        ));
     }
     let mut known = Modules::new(data.library.catalog());
     let (mut prices, mut faults) = (Vec::new(), Vec::new());

@@ -1,0 +1,295 @@
+//! `quote`: arguments and text.
+
+use super::Reply;
+use super::paint::Paint;
+use super::sheet as sheet_text;
+use super::table::{table, wrap};
+use crate::failure::Failure;
+use crate::verbs::shop::quote::{self, Offer, QuoteCloselyView, QuoteListView, QuoteView};
+use crate::verbs::shop::quote_paper::QuotePaper;
+use crate::verbs::shop::{calendar, prices};
+use crate::world::{self, Data};
+use catalog::{Folder, Input};
+use domain::quote::QuoteState;
+use domain::shop::Shop;
+use draw::sheet::Paper;
+use std::path::{Path, PathBuf};
+use store::{QuoteFilter, Store, Terms};
+
+/// Quotes: numbered, in versions, each until its last day; and what modules are sold at.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    #[command(subcommand)]
+    act: Act,
+}
+
+#[derive(Debug, clap::Subcommand)]
+enum Act {
+    /// Plan a need, price it, and write the quote down.
+    New {
+        /// A need file (TOML).
+        #[arg(value_name = "NEED")]
+        need: PathBuf,
+        #[arg(long, value_name = "NAME")]
+        customer: String,
+        #[command(flatten)]
+        how: How,
+    },
+    /// Write the next version of an open quote; the one before is superseded.
+    Revise {
+        #[arg(value_name = "QUOTE")]
+        quote: String,
+        /// Another need file; the one of the quote if absent.
+        #[arg(long, value_name = "FILE")]
+        need: Option<PathBuf>,
+        #[command(flatten)]
+        how: How,
+    },
+    /// List quotes, the newest on top.
+    List {
+        /// Part of a customer's name or of a number.
+        #[arg(default_value = "", value_name = "WORDS")]
+        words: String,
+        /// Only those that are open, ordered or withdrawn.
+        #[arg(long, value_name = "STATE")]
+        state: Option<String>,
+        /// At most so many.
+        #[arg(long, default_value_t = 100, value_name = "N")]
+        most: u32,
+        #[arg(long)]
+        json: bool,
+    },
+    /// Show one quote and its versions.
+    Show {
+        #[arg(value_name = "QUOTE")]
+        quote: String,
+        #[arg(long, value_name = "N")]
+        version: Option<u32>,
+        #[arg(long)]
+        json: bool,
+    },
+    /// Print a quote as it was given out.
+    Paper {
+        #[arg(value_name = "QUOTE")]
+        quote: String,
+        #[arg(long, value_name = "N")]
+        version: Option<u32>,
+        /// Write it as PDF.
+        #[arg(long, value_name = "FILE")]
+        pdf: Option<PathBuf>,
+    },
+    /// Take an open quote back.
+    Withdraw {
+        #[arg(value_name = "QUOTE")]
+        quote: String,
+        #[arg(long, default_value = "", value_name = "TEXT")]
+        why: String,
+    },
+    /// Turn a quote into an order; prices and stock are looked at again first.
+    Order {
+        #[arg(value_name = "QUOTE")]
+        quote: String,
+        /// 0 goes first, 9 last.
+        #[arg(long, default_value_t = 5, value_name = "0-9")]
+        priority: u8,
+        /// The day by which it is wanted, such as 2026-12-24.
+        #[arg(long, value_name = "DAY")]
+        due: Option<String>,
+        /// At the quoted price, although prices or stock changed.
+        #[arg(long)]
+        anyway: bool,
+        #[arg(long)]
+        json: bool,
+    },
+    /// Take in a price list with the columns label, condition, price, supplier; or print the one that holds.
+    Prices {
+        #[arg(value_name = "FILE", requires = "valid_from")]
+        file: Option<PathBuf>,
+        #[arg(long, value_name = "DAY")]
+        valid_from: Option<String>,
+        #[arg(long, value_name = "DAY")]
+        valid_until: Option<String>,
+    },
+    /// Set what goes on top of the cost of a class, such as "used" or "new ddr5", from a day on.
+    Margin {
+        #[arg(value_name = "CLASS")]
+        class: String,
+        #[arg(value_name = "PERCENT")]
+        percent: String,
+        /// Today if absent.
+        #[arg(long, value_name = "DAY")]
+        valid_from: Option<String>,
+    },
+}
+
+/// How a quote is made.
+#[derive(Debug, clap::Args)]
+struct How {
+    /// The plan's number.
+    #[arg(long, default_value_t = 1, value_name = "N")]
+    plan: usize,
+    /// Days for which it holds; as the shop's settings say, else 14.
+    #[arg(long, value_name = "N")]
+    valid_days: Option<u16>,
+    /// The shop's settings (TOML): name, margin, tax, terms.
+    #[arg(long, value_name = "FILE")]
+    shop: Option<PathBuf>,
+    /// From what is free on the shelf.
+    #[arg(long)]
+    from_stock: bool,
+    #[arg(long)]
+    json: bool,
+}
+
+/// Does what was asked.
+///
+/// # Errors
+/// A file is wrong, there is no such quote, or it is not open.
+pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Reply, Failure> {
+    let who = world::who();
+    let today = who.at.day();
+    match &args.act {
+        Act::New { need, customer, how } => {
+            let text = read(need)?;
+            said(&quote::new(data, store, how.offer(data, &text, customer)?, &who)?, how.json)
+        }
+        Act::Revise { quote, need, how } => {
+            let old = store.quote(quote, None)?;
+            let text = need.as_deref().map_or_else(|| Ok(old.offer.need.clone()), read)?;
+            let offer = how.offer(data, &text, &old.offer.customer)?;
+            said(&quote::revise(data, store, &old, offer, &who)?, how.json)
+        }
+        Act::List { words, state, most, json } => {
+            let state = state.as_deref().map(read_state).transpose()?;
+            let filter = QuoteFilter { words: words.clone(), state, skip: 0, most: *most };
+            let view = quote::list(store, &filter, today)?;
+            Reply::of(&view, *json, false, || list(&view))
+        }
+        Act::Show { quote, version, json } => {
+            let view = quote::closely(store, quote, *version, today)?;
+            Reply::of(&view, *json, false, || closely(&view))
+        }
+        Act::Paper { quote, version, pdf } => paper(data, store, (quote, *version), pdf.as_deref(), paint),
+        Act::Withdraw { quote, why } => said(&QuoteView::new(&store.withdraw_quote(quote, why, &who)?, today)?, false),
+        Act::Order { quote, priority, due, anyway, json } => {
+            let terms = Terms { priority: *priority, due: due.as_deref().map(calendar::read_day).transpose()? };
+            let view = quote::order(data, store, quote, terms, *anyway, &who)?;
+            super::order::said(&view, *json)
+        }
+        Act::Prices { file: None, valid_from, .. } => {
+            Ok(Reply::new(prices::export(store, prices::day_or(valid_from.as_deref(), today)?)?, false))
+        }
+        Act::Prices { file: Some(file), valid_from, valid_until } => {
+            let from = prices::day_or(valid_from.as_deref(), today)?;
+            let until = valid_until.as_deref().map(calendar::read_day).transpose()?;
+            let name = file.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+            let count = prices::take(data, store, &name, &read(file)?, (from, until), &who)?;
+            Ok(Reply::new(format!("{count} prices from {} on\n", calendar::day(from)), false))
+        }
+        Act::Margin { class, percent, valid_from } => {
+            let from = prices::day_or(valid_from.as_deref(), today)?;
+            let margin = prices::margin(store, class, percent, from, &who)?;
+            Ok(Reply::new(format!("{}: {} from {} on\n", margin.class, margin.percent, calendar::day(from)), false))
+        }
+    }
+}
+
+impl How {
+    fn offer<'a>(&self, data: &Data, need: &'a str, customer: &'a str) -> Result<Offer<'a>, Failure> {
+        let shop: Option<Shop> = match &self.shop {
+            Some(path) => Some(data.library.shop(&Input::file(&Folder::default(), path)?)?),
+            None => None,
+        };
+        Ok(Offer {
+            need,
+            customer,
+            plan: self.plan,
+            shop,
+            valid_days: self.valid_days,
+            from_stock: self.from_stock,
+            today: world::today(),
+        })
+    }
+}
+
+fn paper(
+    data: &Data,
+    store: &Store,
+    which: (&str, Option<u32>),
+    pdf: Option<&Path>,
+    paint: Paint,
+) -> Result<Reply, Failure> {
+    let quote = store.quote(which.0, which.1)?;
+    let sheet = QuotePaper::read(&quote.offer.paper)?.print(data, &quote)?;
+    let Some(path) = pdf else { return Ok(Reply::new(sheet_text::words(&sheet, paint), false)) };
+    world::write_bytes(path, &draw::pdf::render(&sheet, Paper::A4))?;
+    let mut reply = Reply::new(String::new(), false);
+    let pages = draw::sheet::pages(&sheet, Paper::A4).len();
+    reply.notices.push(format!("wrote {}: quote, pages: {pages}", path.display()));
+    Ok(reply)
+}
+
+fn read(path: &Path) -> Result<String, Failure> {
+    std::fs::read_to_string(path).map_err(|e| Failure::Shop {
+        why: format!("`{}` can't be read: {e}", path.display()),
+        hint: "name a file of text".to_string(),
+    })
+}
+
+fn read_state(text: &str) -> Result<QuoteState, Failure> {
+    QuoteState::parse(text).ok_or_else(|| Failure::Shop {
+        why: format!("`{text}` is no state of a quote"),
+        hint: "use open, ordered or withdrawn".to_string(),
+    })
+}
+
+fn said(view: &QuoteView, json: bool) -> Result<Reply, Failure> {
+    Reply::of(view, json, false, || head(view))
+}
+
+fn head(view: &QuoteView) -> String {
+    let machines = if view.machines == 1 { "1 machine".to_string() } else { format!("{} machines", view.machines) };
+    let until = if view.expired { "expired on" } else { "valid until" };
+    let build = format!("{} with {}", view.build.build.board, view.build.words);
+    format!(
+        "quote {} version {} for {}: {}, {machines}, {until} {}\n{}\n  net {}, total {}\n",
+        view.number,
+        view.version,
+        view.customer,
+        view.state,
+        view.valid_until,
+        wrap(&build, 2),
+        view.net,
+        view.total
+    )
+}
+
+fn list(view: &QuoteListView) -> String {
+    if view.quotes.is_empty() {
+        return "no quotes\n".to_string();
+    }
+    let row = |q: &QuoteView| {
+        let state = if q.expired && q.state == "open" { "expired".to_string() } else { q.state.clone() };
+        let (version, net) = (q.version.to_string(), q.net.to_string());
+        vec![q.number.clone(), version, state, q.customer.clone(), q.valid_until.clone(), net, q.build.words.clone()]
+    };
+    let header = ["quote", "version", "state", "customer", "valid until", "net", "build"];
+    let text = table(&header, &[1, 5], view.quotes.iter().map(row).collect());
+    let more = view.found.saturating_sub(view.quotes.len() as u64);
+    if more > 0 { format!("{text}and {more} more\n") } else { text }
+}
+
+fn closely(view: &QuoteCloselyView) -> String {
+    let row = |q: &QuoteView| {
+        vec![
+            q.version.to_string(),
+            q.state.clone(),
+            q.issued.clone(),
+            q.valid_until.clone(),
+            q.net.to_string(),
+            q.by.clone(),
+        ]
+    };
+    let header = ["version", "state", "issued", "valid until", "net", "by"];
+    format!("{}\n{}", head(&view.quote), table(&header, &[0, 4], view.versions.iter().map(row).collect()))
+}

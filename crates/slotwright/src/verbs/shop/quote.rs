@@ -1,0 +1,224 @@
+//! `quote`: what a customer was offered, in numbered versions, and the order that one becomes.
+
+use super::chosen::ChosenBuild;
+use super::order::OrderView;
+use super::quote_paper::{QuotePaper, name};
+use super::{calendar, offer};
+use crate::failure::Failure;
+use crate::verbs::modules::MoneyView;
+use crate::verbs::plan::{self, Searched};
+use crate::verbs::sheet::{self, Job, Papers, Selling, SheetView};
+use crate::world::Data;
+use catalog::Input;
+use domain::item::Who;
+use domain::quote::{NewQuote, Quote};
+use domain::shop::Shop;
+use domain::{Day, Lot, Need};
+use jiff::civil::Date;
+use schemars::JsonSchema;
+use serde::Serialize;
+use store::{QuoteFilter, Store, Terms};
+
+/// One version of a quote.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct QuoteView {
+    pub number: String,
+    /// From 1.
+    pub version: u32,
+    pub customer: String,
+    /// `open`, `ordered`, `superseded` or `withdrawn`.
+    pub state: String,
+    /// `2026-11-25`
+    pub issued: String,
+    /// The last day on which it holds.
+    pub valid_until: String,
+    /// Is it past that day?
+    pub expired: bool,
+    pub machines: u32,
+    /// For all machines, before tax.
+    pub net: MoneyView,
+    /// For all machines, with tax.
+    pub total: MoneyView,
+    pub build: ChosenBuild,
+    pub at: String,
+    pub by: String,
+}
+
+/// A quote closely.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct QuoteCloselyView {
+    #[serde(flatten)]
+    pub quote: QuoteView,
+    /// The need file's text.
+    pub need: String,
+    /// What stands on its paper.
+    pub paper: SheetView,
+    /// Every version, the first on top.
+    pub versions: Vec<QuoteView>,
+}
+
+/// Quotes, each by its newest version.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct QuoteListView {
+    pub quotes: Vec<QuoteView>,
+    /// How many there are in all.
+    pub found: u64,
+}
+
+/// What a quote is made of.
+#[derive(Debug)]
+pub struct Offer<'a> {
+    /// The need file's text; a board that it names must be one that this program or the shop's folder has.
+    pub need: &'a str,
+    pub customer: &'a str,
+    /// The plan's number, from 1.
+    pub plan: usize,
+    /// The shop's settings, where it has some.
+    pub shop: Option<Shop>,
+    /// Days for which it holds, other than the settings say.
+    pub valid_days: Option<u16>,
+    /// Plans from what is free on the shelf.
+    pub from_stock: bool,
+    pub today: Date,
+}
+
+impl QuoteView {
+    /// As the store has it, seen on a day.
+    ///
+    /// # Errors
+    /// Its build was written by another program.
+    pub fn new(quote: &Quote, today: Day) -> Result<Self, Failure> {
+        let offer = &quote.offer;
+        Ok(Self {
+            number: quote.number.clone(),
+            version: quote.version,
+            customer: offer.customer.clone(),
+            state: quote.state.to_string(),
+            issued: calendar::day(offer.issued),
+            valid_until: calendar::day(offer.valid_until),
+            expired: quote.is_expired(today),
+            machines: offer.machines,
+            net: MoneyView::new(offer.net),
+            total: MoneyView::new(offer.total),
+            build: ChosenBuild::read(&offer.build)?,
+            at: calendar::moment(quote.who.at),
+            by: quote.who.name.clone(),
+        })
+    }
+}
+
+/// Plans, prices, and writes the first version down.
+///
+/// # Errors
+/// The need is wrong, nothing fits, there are no prices, or the store's.
+pub fn new(data: &Data, store: &Store, asked: Offer<'_>, who: &Who) -> Result<QuoteView, Failure> {
+    let quote = offered(data, store, asked)?;
+    QuoteView::new(&store.new_quote(&quote, who)?, who.at.day())
+}
+
+/// Plans and prices anew, and writes the next version down.
+///
+/// # Errors
+/// As [`new`], and the quote is not open.
+pub fn revise(data: &Data, store: &Store, old: &Quote, asked: Offer<'_>, who: &Who) -> Result<QuoteView, Failure> {
+    let quote = offered(data, store, asked)?;
+    QuoteView::new(&store.revise_quote(&old.number, old.version, &quote, who)?, who.at.day())
+}
+
+fn offered(data: &Data, store: &Store, asked: Offer<'_>) -> Result<NewQuote, Failure> {
+    let mut need = plan::read_text(&data.library, &Input::text("need", asked.need))?;
+    need.lots = lots(data, store, &need, asked.from_stock)?;
+    let machines = need.machines;
+    let (view, picked) = Searched::new(need).pick(asked.plan, false)?;
+    let build = ChosenBuild::new(&view, &picked);
+    let mut shop = asked.shop.unwrap_or_else(sheet::nobody);
+    shop.validity_days = asked.valid_days.unwrap_or(shop.validity_days);
+    let issued = calendar::of(asked.today);
+    let valid_until = Day::from_days(issued.days() + i64::from(shop.validity_days));
+    let papers = Papers { number: String::new(), customer: asked.customer.to_string(), date: asked.today };
+    let mut job = Job::of_plan(view, picked, machines, Some(shop), papers);
+    job.selling = selling(store, issued)?;
+    let (net, total) = sheet::quote::sums(&job)?;
+    let view = job.plan.as_ref().map(|(view, _)| view).ok_or(Failure::NoPrices)?;
+    let paper = QuotePaper::new(&job, &build, view, asked.from_stock)?;
+    Ok(NewQuote {
+        customer: asked.customer.to_string(),
+        need: asked.need.to_string(),
+        build: build.write()?,
+        paper: serde_json::to_string(&paper)?,
+        machines: job.machines,
+        net,
+        total,
+        issued,
+        valid_until,
+    })
+}
+
+fn lots(data: &Data, store: &Store, need: &Need, from_stock: bool) -> Result<Vec<Lot>, Failure> {
+    if from_stock { offer::lots(data, store) } else { Ok(need.lots.clone()) }
+}
+
+fn selling(store: &Store, day: Day) -> Result<Selling, Failure> {
+    Ok(Selling { prices: store.prices_on(day)?, margins: store.margins_on(day)? })
+}
+
+/// Quotes.
+///
+/// # Errors
+/// The store's.
+pub fn list(store: &Store, filter: &QuoteFilter, today: Day) -> Result<QuoteListView, Failure> {
+    let page = store.quotes(filter)?;
+    let quotes = page.list.iter().map(|q| QuoteView::new(q, today)).collect::<Result<_, _>>()?;
+    Ok(QuoteListView { quotes, found: page.found })
+}
+
+/// One version closely, the newest if none is named.
+///
+/// # Errors
+/// There is none.
+pub fn closely(store: &Store, number: &str, version: Option<u32>, today: Day) -> Result<QuoteCloselyView, Failure> {
+    let quote = store.quote(number, version)?;
+    let versions = store.quote_versions(number)?;
+    Ok(QuoteCloselyView {
+        quote: QuoteView::new(&quote, today)?,
+        need: quote.offer.need.clone(),
+        paper: QuotePaper::read(&quote.offer.paper)?.sheet,
+        versions: versions.iter().map(|q| QuoteView::new(q, today)).collect::<Result<_, _>>()?,
+    })
+}
+
+/// What is different today from what the quote says: modules that are gone, prices that changed.
+///
+/// # Errors
+/// The need names what is not known any more, or the store's.
+pub fn changes(data: &Data, store: &Store, quote: &Quote, today: Day) -> Result<Vec<String>, Failure> {
+    let paper = QuotePaper::read(&quote.offer.paper)?;
+    let need = plan::read_text(&data.library, &Input::text("need", quote.offer.need.as_str()))?;
+    let lots = lots(data, store, &need, paper.from_stock)?;
+    Ok(paper.changes(&lots, &selling(store, today)?, quote.offer.machines, quote.offer.net))
+}
+
+/// Turns the newest version into an order. What changed since is refused, unless `anyway`; the quoted price holds then.
+///
+/// # Errors
+/// It is past its last day, not open, or something changed.
+pub fn order(
+    data: &Data,
+    store: &Store,
+    number: &str,
+    terms: Terms,
+    anyway: bool,
+    who: &Who,
+) -> Result<OrderView, Failure> {
+    let quote = store.quote(number, None)?;
+    if quote.state == domain::quote::QuoteState::Open && !quote.is_expired(who.at.day()) && !anyway {
+        let changes = changes(data, store, &quote, who.at.day())?;
+        if !changes.is_empty() {
+            return Err(Failure::Shop {
+                why: format!("quote {} no longer stands as it was\n  {}", name(&quote), changes.join("\n  ")),
+                hint: "revise the quote, or order at the quoted price with --anyway".to_string(),
+            });
+        }
+    }
+    OrderView::new(&store.order_quote(quote.id, terms, who)?)
+}
