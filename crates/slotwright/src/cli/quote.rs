@@ -60,6 +60,7 @@ enum Act {
         json: bool,
     },
     /// Show one quote and its versions.
+    #[command(disable_version_flag = true)]
     Show {
         #[arg(value_name = "QUOTE")]
         quote: String,
@@ -69,6 +70,7 @@ enum Act {
         json: bool,
     },
     /// Print a quote as it was given out.
+    #[command(disable_version_flag = true)]
     Paper {
         #[arg(value_name = "QUOTE")]
         quote: String,

@@ -11,6 +11,7 @@ mod machines;
 mod pages;
 mod program;
 mod published;
+mod quotes;
 mod reads;
 mod repairs;
 mod scenarios;

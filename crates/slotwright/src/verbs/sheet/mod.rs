@@ -7,7 +7,7 @@ mod record;
 mod stickers;
 mod view;
 
-pub use view::{BlockView, SheetView, TableView};
+pub use view::{BlockView, SheetView};
 
 use super::check;
 use super::drawing::Map;
