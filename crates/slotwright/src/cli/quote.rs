@@ -56,6 +56,9 @@ enum Act {
         /// At most so many.
         #[arg(long, default_value_t = 100, value_name = "N")]
         most: u32,
+        /// As a table for other programs (CSV).
+        #[arg(long, conflicts_with = "json")]
+        csv: bool,
         #[arg(long)]
         json: bool,
     },
@@ -161,9 +164,12 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
             let offer = how.offer(data, &text, &old.offer.customer)?;
             said(&quote::revise(data, store, &old, offer, &who)?, how.json)
         }
-        Act::List { words, state, most, json } => {
+        Act::List { words, state, most, csv, json } => {
             let state = state.as_deref().map(read_state).transpose()?;
             let filter = QuoteFilter { words: words.clone(), state, skip: 0, most: *most };
+            if *csv {
+                return Ok(Reply::new(quote::export(store, &filter, today)?, false));
+            }
             let view = quote::list(store, &filter, today)?;
             Reply::of(&view, *json, false, || list(&view))
         }

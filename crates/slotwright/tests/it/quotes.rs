@@ -10,7 +10,8 @@ capacity = { least = "384 GiB", most = "400 GiB" }
 modules = { kinds = ["RDIMM"], capacities = ["32 GiB"], rates = [2933] }
 "#;
 
-const SHOP: &str = "format = 1\nname = \"Knot Servers\"\nmargin = \"10 %\"\ntax = { name = \"VAT\", rate = \"19 %\" }\n";
+const SHOP: &str =
+    "format = 1\nname = \"Knot Servers\"\nmargin = \"10 %\"\ntax = { name = \"VAT\", rate = \"19 %\" }\n";
 
 /// A shop with 30 used modules at 42.50 EUR, and a quote on 24 of them at 40 % on top.
 fn shop() -> Place {
@@ -20,7 +21,8 @@ fn shop() -> Place {
     place.write("tray.csv", "label,count,condition,cost\n32GB 2Rx4 PC4-2933Y-R,30,used,42.50 EUR\n");
     ok(&place, &["stock", "intake", "tray.csv"]);
     ok(&place, &["quote", "margin", "used", "40"]);
-    let said = ok(&place, &["quote", "new", "need.toml", "--customer", "Plover", "--from-stock", "--shop", "shop.toml"]);
+    let said =
+        ok(&place, &["quote", "new", "need.toml", "--customer", "Plover", "--from-stock", "--shop", "shop.toml"]);
     // 24 x 59.50, and 19 % on that.
     assert!(said.contains("net 1428.00 EUR, total 1699.32 EUR"), "{said}");
     place
@@ -70,7 +72,7 @@ fn a_changed_price_or_a_bare_shelf_needs_a_word_and_the_quoted_price_holds() {
     ok(&place, &["quote", "prices", "prices.csv", "--valid-from", "2026-01-01"]);
     let changed = refused(&place, &["quote", "order", "1"]);
     assert!(changed.contains("quoted at 1428.00 EUR, today 1440.00 EUR") && changed.contains("--anyway"), "{changed}");
-    ok(&place, &["stock", "hold", "1", "--why", "a flood"]);
+    ok(&place, &["stock", "mark", "1", "held back", "--why", "a flood"]);
     let gone = refused(&place, &["quote", "order", "1"]);
     assert!(gone.contains("24 of 24 DDR4 32 GiB 2Rx4 RDIMM 2933 used are no longer to be had"), "{gone}");
     let ordered = ok(&place, &["quote", "order", "1", "--anyway"]);
@@ -88,6 +90,9 @@ fn nothing_changed_is_ordered_at_once_and_a_withdrawn_quote_never() {
     ok(&place, &["quote", "order", "Q-00001"]);
     let list = ok(&place, &["quote", "list", "--state", "ordered"]);
     assert!(list.contains("Q-00001") && !list.contains("Q-00002"), "{list}");
+    let table = ok(&place, &["quote", "list", "plover", "--csv"]);
+    assert_eq!(table.lines().count(), 2, "{table}");
+    assert!(table.contains("Q-00001,1,ordered,Plover,") && table.contains(",2,1428.00,1699.32,EUR"), "{table}");
 }
 
 #[test]

@@ -155,7 +155,7 @@ fn offered(data: &Data, store: &Store, asked: Offer<'_>) -> Result<NewQuote, Fai
 }
 
 fn lots(data: &Data, store: &Store, need: &Need, from_stock: bool) -> Result<Vec<Lot>, Failure> {
-    if from_stock { offer::lots(data, store) } else { Ok(need.lots.clone()) }
+    Ok(if from_stock { offer::within(data, need, offer::lots(data, store)?) } else { need.lots.clone() })
 }
 
 fn selling(store: &Store, day: Day) -> Result<Selling, Failure> {
@@ -170,6 +170,36 @@ pub fn list(store: &Store, filter: &QuoteFilter, today: Day) -> Result<QuoteList
     let page = store.quotes(filter)?;
     let quotes = page.list.iter().map(|q| QuoteView::new(q, today)).collect::<Result<_, _>>()?;
     Ok(QuoteListView { quotes, found: page.found })
+}
+
+/// The newest version of every quote as a table, the newest quote on top.
+///
+/// # Errors
+/// The store's.
+pub fn export(store: &Store, filter: &QuoteFilter, today: Day) -> Result<String, Failure> {
+    let failed = |why: String| Failure::Shop { why, hint: "try again".to_string() };
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    let header =
+        ["quote", "version", "state", "customer", "issued", "valid until", "machines", "net", "total", "currency"];
+    writer.write_record(header).map_err(|e| failed(e.to_string()))?;
+    for q in list(store, filter, today)?.quotes {
+        let (version, machines) = (q.version.to_string(), q.machines.to_string());
+        let cells: [&str; 10] = [
+            &q.number,
+            &version,
+            &q.state,
+            &q.customer,
+            &q.issued,
+            &q.valid_until,
+            &machines,
+            &q.net.amount,
+            &q.total.amount,
+            &q.net.currency,
+        ];
+        writer.write_record(cells).map_err(|e| failed(e.to_string()))?;
+    }
+    let bytes = writer.into_inner().map_err(|e| failed(e.to_string()))?;
+    String::from_utf8(bytes).map_err(|e| failed(e.to_string()))
 }
 
 /// One version closely, the newest if none is named.
