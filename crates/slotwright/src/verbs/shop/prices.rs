@@ -92,7 +92,7 @@ pub fn margin(store: &Store, class: &str, percent: &str, from: Day, who: &Who) -
     let percent = Percent::parse(percent)
         .ok_or_else(|| fault(format!("`{percent}` is no percentage"), "write 0 to 1000 with at most two decimals"))?;
     let class = class.to_lowercase().split_whitespace().collect::<Vec<_>>().join(" ");
-    if !class.split(' ').next().is_some_and(|c| Condition::parse(c).is_some()) {
+    if class.split(' ').next().and_then(Condition::parse).is_none() {
         return Err(fault(
             format!("`{class}` is no class of modules"),
             "begin with new or used, then a generation and a kind, such as \"new ddr5 rdimm\"",
