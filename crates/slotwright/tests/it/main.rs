@@ -7,6 +7,7 @@ mod diagnoses;
 mod drafts;
 mod faults;
 mod files;
+mod kills;
 mod machines;
 mod pages;
 mod program;
