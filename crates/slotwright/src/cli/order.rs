@@ -221,7 +221,7 @@ fn head(view: &OrderView) -> String {
         view.number, view.customer, view.stage, view.priority
     );
     if let Some(build) = &view.build {
-        let price = view.price.as_ref().map_or_else(String::new, |p| format!("; modules for all machines: {p}"));
+        let price = view.price.as_ref().map_or_else(String::new, |p| format!("; price for all machines: {p}"));
         text.push_str(&format!("{}\n", wrap(&format!("{} with {}{price}", build.build.board, build.words), 2)));
     }
     text

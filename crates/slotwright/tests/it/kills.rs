@@ -63,7 +63,7 @@ fn a_kill_at_any_point_loses_nothing_that_was_acknowledged_and_leaves_nothing_ha
 fn trial(shop: &Shop<'_>) {
     let runs: u64 = std::env::var("KILLS").ok().and_then(|k| k.parse().ok()).unwrap_or(12);
     std::fs::write(shop.folder.join("need.toml"), NEED).unwrap();
-    let lot = ["stock", "add", "16GB 2Rx8 PC4-2666V-U", "--count", "1000", "--cost", "20 EUR"];
+    let lot = ["stock", "add", "16GB 2Rx8 PC4-2666V-E", "--count", "1000", "--cost", "20 EUR"];
     assert!(shop.run(&lot).status.success());
     let (mut cut, mut whole) = (0, 0);
     for run in 0..runs {
@@ -85,7 +85,7 @@ fn trial(shop: &Shop<'_>) {
 }
 
 fn intake(shop: &Shop<'_>, run: u64) -> bool {
-    let rows: String = (0..ROWS).map(|n| format!("16GB 2Rx8 PC4-2666V-U,K{run:05}{n:04},20 EUR\n")).collect();
+    let rows: String = (0..ROWS).map(|n| format!("16GB 2Rx8 PC4-2666V-E,K{run:05}{n:04},20 EUR\n")).collect();
     let table = format!("label,serial,cost\n{rows}");
     let done = shop.killed(&["stock", "intake", "-"], spread(run, 120), &table);
     let there = shop.json(&["stock", "list", "--items", &format!("K{run:05}"), "--most", "1000", "--json"]);

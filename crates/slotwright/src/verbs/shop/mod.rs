@@ -12,7 +12,7 @@ pub mod offer;
 pub mod order;
 pub mod prices;
 mod question;
-pub mod scan;
 pub mod quote;
 pub mod quote_paper;
+pub mod scan;
 pub mod stock;
