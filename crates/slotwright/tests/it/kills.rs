@@ -87,7 +87,7 @@ fn trial(shop: &Shop<'_>) {
 fn intake(shop: &Shop<'_>, run: u64) -> bool {
     let rows: String = (0..ROWS).map(|n| format!("16GB 2Rx8 PC4-2666V-E,K{run:05}{n:04},20 EUR\n")).collect();
     let table = format!("label,serial,cost\n{rows}");
-    let done = shop.killed(&["stock", "intake", "-"], spread(run, 120), &table);
+    let done = shop.killed(&["stock", "intake", "-"], spread(run, 400), &table);
     let there = shop.json(&["stock", "list", "--items", &format!("K{run:05}"), "--most", "1000", "--json"]);
     let count = there["items"].as_array().unwrap().len();
     assert!(count == ROWS || (count == 0 && !done), "run {run}: {count} rows, acknowledged: {done}");
@@ -102,7 +102,7 @@ fn order(shop: &Shop<'_>) -> String {
 fn reserve(shop: &Shop<'_>, run: u64) -> bool {
     let number = order(shop);
     assert!(shop.run(&["order", "choose", &number]).status.success());
-    let done = shop.killed(&["order", "reserve", &number], spread(run, 60), "");
+    let done = shop.killed(&["order", "reserve", &number], spread(run, 300), "");
     let now = shop.json(&["order", "show", &number, "--json"]);
     let held = now["modules"].as_array().unwrap().len();
     match now["stage"].as_str().unwrap() {
@@ -119,7 +119,7 @@ fn allocate(shop: &Shop<'_>, run: u64) -> bool {
     let numbers = [order(shop), order(shop)];
     let proposed = shop.json(&["allocate", "propose", "--json"]);
     let allocation = proposed["number"].to_string();
-    let done = shop.killed(&["allocate", "accept", &allocation], spread(run, 60), "");
+    let done = shop.killed(&["allocate", "accept", &allocation], spread(run, 300), "");
     let stages =
         numbers.each_ref().map(|n| shop.json(&["order", "show", n, "--json"])["stage"].as_str().unwrap().to_string());
     assert!(
