@@ -38,3 +38,24 @@ fn what_is_no_store_is_refused_and_left_alone() {
     let nowhere = Place::parse("postgres://nobody@127.0.0.1:1/none");
     assert!(matches!(Store::open(&nowhere), Err(StoreError::Open { .. })));
 }
+
+/// One store of every schema that was released is kept, and comes forward with what is in it. A new step of the schema adds one.
+#[test]
+fn stores_of_earlier_schemas_come_forward_with_their_data() {
+    let kept = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/kept");
+    let mut tried = 0;
+    for file in std::fs::read_dir(kept).unwrap() {
+        let room = Room::file();
+        let Place::File(path) = &room.place else { unreachable!() };
+        std::fs::copy(file.unwrap().path(), path).unwrap();
+        let store = room.open();
+        assert_eq!(store.faults().unwrap(), Vec::<String>::new());
+        let serial = store.items_by_serial("4A5B6C01").unwrap();
+        assert_eq!((serial.len(), serial[0].bin.as_str(), serial[0].cost.minor()), (1, "B1", 9200));
+        let order = store.order_by_number("1").unwrap();
+        assert_eq!((order.customer.as_str(), order.stage), ("Plover", domain::order::Stage::Reserved));
+        assert_eq!(store.reservations(order.id).unwrap().len(), 12);
+        tried += 1;
+    }
+    assert!(tried > 0);
+}
