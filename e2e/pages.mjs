@@ -45,6 +45,11 @@ export const PAGES = {
   rules: "/rules",
   rule: "/rules/mixed-device-widths",
   read: "/read",
+  stock: "/stock",
+  "stock-items": "/stock?view=items&words=64GB",
+  "stock-none": "/stock?words=soup",
+  "stock-item": "/stock/item/1",
+  "stock-intake": "/stock/intake",
   missing: "/nowhere",
 };
 

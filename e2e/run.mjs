@@ -1,6 +1,6 @@
 // Browser tests: starts the server, runs every *.test.mjs with it, and stops it. `node run.mjs [WORDS]` runs those whose
 // name holds the words. SLOTWRIGHT is the program; SHOTS, where set, is a folder for pictures of every page.
-import { spawn } from "node:child_process";
+import { execFileSync, spawn } from "node:child_process";
 import { mkdtempSync, readdirSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -10,8 +10,10 @@ const program = process.env.SLOTWRIGHT ?? "../target/debug/slotwright";
 const words = process.argv[2] ?? "";
 const folder = mkdtempSync(join(tmpdir(), "slotwright-e2e-"));
 
+const store = join(folder, "shop.db");
+
 function serve() {
-  const child = spawn(program, ["serve", "--listen", "127.0.0.1:0", "--data", folder, "--shop", "../examples/shop.toml"], {
+  const child = spawn(program, ["serve", "--listen", "127.0.0.1:0", "--data", folder, "--store", store, "--shop", "../examples/shop.toml"], {
     cwd: import.meta.dirname,
     stdio: ["ignore", "pipe", "inherit"],
   });
@@ -36,6 +38,10 @@ let ran = 0;
 const { mkdirSync, writeFileSync } = await import("node:fs");
 mkdirSync(join(folder, "boards"));
 writeFileSync(join(folder, "sources.toml"), "format = 1\n");
+for (const words of [["--serial", "4A5B6C01", "--bin", "A3"], ["--count", "24"]]) {
+  const add = ["--store", store, "stock", "add", "64GB 2Rx4 PC4-2933Y-RB2-12", "--cost", "88 EUR", ...words];
+  execFileSync(program, add, { cwd: import.meta.dirname });
+}
 const { child, address } = serve();
 try {
   const base = await address;

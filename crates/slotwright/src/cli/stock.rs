@@ -10,7 +10,6 @@ use crate::verbs::shop::stock::{self, ItemView, Row, ShelfLine};
 use crate::verbs::shop::{calendar, count, intake, order};
 use crate::world::{self, Data};
 use domain::item::{ItemState, Search};
-use std::io::Read;
 use std::path::{Path, PathBuf};
 use store::{ItemChange, Store};
 
@@ -76,12 +75,14 @@ enum Act {
         #[arg(long)]
         json: bool,
     },
-    /// Take a table in: all rows or none, every bad row told.
+    /// Take a list in, each module screened: all rows or none, every bad row told.
     Intake {
-        /// A table with a header line (label, part number, maker, die, serial, count, condition, bin, cost, received, note); - is
-        /// standard input.
+        /// A list with a header: label, code, part number, spd (a dump beside it), serial, maker, die, made, count, condition, bin,
+        /// cost, supplier, batch, received, note; - is standard input.
         #[arg(value_name = "FILE")]
         file: PathBuf,
+        #[command(flatten)]
+        terms: bench::TermArgs,
         #[arg(long)]
         json: bool,
     },
@@ -174,9 +175,10 @@ pub fn run(args: &Args, data: &Data, store: &Store) -> Result<Reply, Failure> {
             };
             took(&stock::take_in(store, &[stock::new_item(data, &row, today)?], &who)?, *json)
         }
-        Act::Intake { file, json } => {
-            let text = read(file)?;
-            took(&stock::intake(data, store, &file.display().to_string(), &text, today, &who)?, *json)
+        Act::Intake { file, terms, json } => {
+            let folder = file.parent().filter(|f| !f.as_os_str().is_empty()).unwrap_or(Path::new("."));
+            let view = intake::list_in(data, store, &bench::text(file)?, folder, &terms.read()?, &who)?;
+            Reply::of(&view, *json, view.rejects + view.suspects > 0, || bench::took(&view))
         }
         Act::Move { item, bin } => change(store, item, &ItemChange { bin: Some(bin.clone()), ..ItemChange::default() }),
         Act::Mark { item, state, why } => {
@@ -197,19 +199,6 @@ pub fn run(args: &Args, data: &Data, store: &Store) -> Result<Reply, Failure> {
         }
         Act::Export => Ok(Reply::new(stock::export(store)?, false)),
     }
-}
-
-fn read(file: &Path) -> Result<String, Failure> {
-    let mut text = String::new();
-    let read = if file.as_os_str() == "-" {
-        std::io::stdin().lock().read_to_string(&mut text).map(|_| text)
-    } else {
-        std::fs::read_to_string(file)
-    };
-    read.map_err(|e| Failure::Shop {
-        why: format!("`{}` can't be read: {e}", file.display()),
-        hint: "name a table saved as text in UTF-8".to_string(),
-    })
 }
 
 fn change(store: &Store, item: &str, change: &ItemChange) -> Result<Reply, Failure> {

@@ -56,10 +56,6 @@ const QUESTIONS: &[(&str, &str)] = &[
         "quote and orders disagree about whether it was ordered",
         "select number from quote where (state = 'ordered') <> exists (select 1 from orders where quote_id = quote.id)",
     ),
-    (
-        "attachment's content is not there",
-        "select cast(id as text) from attachment where not exists (select 1 from content where content.hash = attachment.hash)",
-    ),
 ];
 
 /// What does not hold, at most a hundred lines.

@@ -36,6 +36,13 @@ pub fn list(text: &str, sent: &[Sent<'_>], question: &Question) -> ReadView {
     view::build(heap, question)
 }
 
+/// Reads a list whose dumps lie in a folder.
+pub fn list_in(text: &str, folder: &Path, question: &Question) -> ReadView {
+    let mut heap = Heap::default();
+    heap.list(LINE.trim_end_matches(':'), text, Beside::Folder(folder));
+    view::build(heap, question)
+}
+
 /// Reads a folder of dumps, or a file.
 ///
 /// # Errors

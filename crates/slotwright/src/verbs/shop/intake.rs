@@ -16,7 +16,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use store::{Bought, Store, StoreError};
 
-pub use super::intake_list::list_sent;
+pub use super::intake_list::{list_in, list_sent};
 
 /// What holds for all of an intake where a row does not say otherwise.
 #[derive(Debug, Clone)]
@@ -26,7 +26,10 @@ pub struct Terms {
     pub cost: Option<Money>,
     /// Supplier and reference.
     pub batch: Option<(String, String)>,
+    /// Maker, density or revision of the dies, where a person knows it and no contents tell.
+    pub die: Option<String>,
     pub note: String,
+    /// The day on which it was received.
     pub today: Day,
 }
 
@@ -43,6 +46,7 @@ impl Terms {
             bin: if some(bin) { read_bin(bin)? } else { String::new() },
             cost: some(cost).then(|| read_cost(cost).map_err(shop)).transpose()?,
             batch: some(batch).then(|| read_batch(batch).map_err(shop)).transpose()?,
+            die: None,
             note: note.trim().to_string(),
             today,
         })
@@ -307,7 +311,7 @@ fn one(
     };
     let (screened, screening_note) = screening(view, place, item);
     let new = NewItem {
-        model: model(known, module)?,
+        model: model(known, module, terms)?,
         serial: module.serial.as_deref().map(|s| s.trim().to_uppercase()).filter(|s| !s.is_empty()),
         condition: terms.condition,
         quantity: item.quantity,
@@ -325,7 +329,7 @@ fn one(
 }
 
 /// The model that all evidence together describes.
-fn model(known: &mut Modules<'_>, module: &ModuleView) -> Result<Model, Wrong> {
+fn model(known: &mut Modules<'_>, module: &ModuleView, terms: &Terms) -> Result<Model, Wrong> {
     let label = module.label.clone().or_else(|| worked_out(module)).ok_or_else(|| {
         let why = "what is known of it is too little for a label".to_string();
         (why, "give its label: capacity, ranks, rate and kind must be known".to_string())
@@ -337,7 +341,8 @@ fn model(known: &mut Modules<'_>, module: &ModuleView) -> Result<Model, Wrong> {
     let text = |t: &Option<String>| t.as_deref().map(|t| t.trim().to_string()).filter(|t| !t.is_empty());
     let density = module.die_density_gbit.map(|d| format!("{d} Gb"));
     let die = [text(&module.dram_maker), density].into_iter().flatten().collect::<Vec<_>>().join(" ");
-    let mut model = Model::of(&of_label, Some(die).filter(|d| !d.is_empty()));
+    let die = Some(die).filter(|d| !d.is_empty()).or_else(|| terms.die.clone());
+    let mut model = Model::of(&of_label, die);
     model.label = label.trim().to_string();
     model.part_number = text(&module.part_number);
     model.maker = text(&module.maker);

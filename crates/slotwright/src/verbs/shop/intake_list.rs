@@ -1,13 +1,15 @@
 //! Lists that are taken in: what a row says beside what its module is.
 
 use super::act::read_bin;
+use super::calendar;
 use super::intake::{self, Row, RowFault, ScreenedView, Terms, Wrong, read_batch, read_condition, read_cost, short};
 use crate::failure::Failure;
-use crate::verbs::read::{self, Column};
+use crate::verbs::read::{self, Column, ReadView};
 use crate::verbs::sent::Sent;
 use crate::world::Data;
 use domain::item::Who;
 use std::collections::BTreeMap;
+use std::path::Path;
 use store::Store;
 
 /// What a column says of an item and not of its module.
@@ -18,16 +20,20 @@ enum Extra {
     Cost,
     Supplier,
     Batch,
+    Die,
+    Received,
     Note,
 }
 
 /// Each with what people write at its head: capitals, blanks and signs do not count.
-const EXTRAS: [(Extra, &[&str]); 6] = [
+const EXTRAS: [(Extra, &[&str]); 8] = [
     (Extra::Condition, &["condition", "newused"]),
     (Extra::Bin, &["bin", "shelf", "drawer", "location", "storage"]),
     (Extra::Cost, &["cost", "price", "each", "unitcost", "unitprice", "costeach"]),
     (Extra::Supplier, &["supplier", "seller", "boughtfrom"]),
     (Extra::Batch, &["batch", "lot", "invoice", "delivery", "reference", "batchreference"]),
+    (Extra::Die, &["die", "dies"]),
+    (Extra::Received, &["received", "receivedon", "takenin"]),
     (Extra::Note, &["note", "notes", "remark", "remarks", "comment"]),
 ];
 
@@ -50,7 +56,32 @@ pub fn list_sent(
     terms: &Terms,
     who: &Who,
 ) -> Result<ScreenedView, Failure> {
-    let view = read::intake::list(text, sent, &intake::question());
+    listed(data, store, read::intake::list(text, sent, &intake::question()), text, terms, who)
+}
+
+/// Takes in a list; dumps that it names lie in the folder.
+///
+/// # Errors
+/// As [`list_sent`].
+pub fn list_in(
+    data: &Data,
+    store: &Store,
+    text: &str,
+    folder: &Path,
+    terms: &Terms,
+    who: &Who,
+) -> Result<ScreenedView, Failure> {
+    listed(data, store, read::intake::list_in(text, folder, &intake::question()), text, terms, who)
+}
+
+fn listed(
+    data: &Data,
+    store: &Store,
+    view: ReadView,
+    text: &str,
+    terms: &Terms,
+    who: &Who,
+) -> Result<ScreenedView, Failure> {
     let read = extras(text, terms);
     let mut faults = intake::unread(&view, text);
     faults.extend(read.faults);
@@ -133,6 +164,8 @@ fn keep(own: &mut Terms, bought: &mut [Option<String>; 2], extra: Extra, cell: &
             Ok((supplier, reference)) if bought[0].is_none() => *bought = [Some(supplier), Some(reference)],
             _ => bought[1] = Some(cell.to_string()),
         },
+        Extra::Die => own.die = Some(cell.to_string()),
+        Extra::Received => own.today = calendar::read_day(cell).map_err(|e| (e.to_string(), e.hint()))?,
         Extra::Note => own.note = cell.to_string(),
     }
     Ok(())

@@ -3,6 +3,7 @@
 use super::calendar;
 use super::offer::Modules;
 use crate::failure::Failure;
+use crate::verbs::read;
 use crate::world::Data;
 use domain::item::Who;
 use domain::quote::{Margin, Price, PriceList};
@@ -24,7 +25,7 @@ pub fn take(
     days: (Day, Option<Day>),
     who: &Who,
 ) -> Result<usize, Failure> {
-    let prices = read(data, name, text)?;
+    let prices = table(data, name, text)?;
     let Some(first) = prices.first() else {
         return Err(fault(format!("`{name}` has no rows"), "write one row for each label and condition"));
     };
@@ -38,11 +39,9 @@ fn fault(why: String, hint: &str) -> Failure {
     Failure::Shop { why, hint: hint.to_string() }
 }
 
-fn read(data: &Data, name: &str, text: &str) -> Result<Vec<Price>, Failure> {
-    let first = text.lines().next().unwrap_or_default();
-    let separator = [b';', b'\t', b','].into_iter().max_by_key(|s| first.bytes().filter(|b| b == s).count());
+fn table(data: &Data, name: &str, text: &str) -> Result<Vec<Price>, Failure> {
     let mut reader = csv::ReaderBuilder::new()
-        .delimiter(separator.unwrap_or(b','))
+        .delimiter(read::delimiter(text.lines().next().unwrap_or_default()))
         .trim(csv::Trim::All)
         .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
     let unread =

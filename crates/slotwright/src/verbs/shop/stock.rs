@@ -10,7 +10,7 @@ use domain::item::{Event, Item, ItemId, Model, NewItem, Screened, Search, Shelf,
 use domain::{Condition, Day, Money};
 use schemars::JsonSchema;
 use serde::Serialize;
-use store::{Store, StoreError};
+use store::Store;
 
 /// What the shelf holds, by model and condition.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
@@ -263,116 +263,8 @@ pub fn take_in(store: &Store, items: &[NewItem], who: &Who) -> Result<IntakeView
     Ok(IntakeView { items: took.iter().map(|t| t.id.0).collect(), again })
 }
 
-/// Reads a table with a header line, columns in any order, separated by comma, semicolon or tab.
-///
-/// # Errors
-/// Every row that is wrong, with its line and text; a header without `label`, or with a column that is not known.
-pub fn read_table(data: &Data, name: &str, text: &str, today: Day) -> Result<(Vec<NewItem>, Vec<u64>), Failure> {
-    let first = text.lines().next().unwrap_or_default();
-    let separator = [b';', b'\t', b','].into_iter().max_by_key(|s| first.bytes().filter(|b| b == s).count());
-    let mut reader = csv::ReaderBuilder::new()
-        .delimiter(separator.unwrap_or(b','))
-        .trim(csv::Trim::All)
-        .flexible(true)
-        .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
-    let unread = |why: String, hint: &str| Failure::Shop { why, hint: hint.to_string() };
-    let header = reader.headers().map_err(|e| unread(format!("`{name}`: {e}"), "save it as text in UTF-8"))?.clone();
-    for column in &header {
-        if !COLUMNS.contains(&column.to_lowercase().as_str()) {
-            return Err(unread(format!("`{name}`, line 1: there is no column `{column}`"), &known()));
-        }
-    }
-    if !header.iter().any(|c| c.eq_ignore_ascii_case("label")) {
-        return Err(unread(format!("`{name}`, line 1: there is no column `label`"), &known()));
-    }
-    let (mut items, mut lines, mut faults) = (Vec::new(), Vec::new(), Vec::new());
-    for record in reader.records() {
-        let record = record.map_err(|e| unread(format!("`{name}`: {e}"), "save it as text in UTF-8"))?;
-        let line = record.position().map_or(0, csv::Position::line);
-        if record.len() != header.len() {
-            faults.push(format!("line {line}: {} cells under {} columns", record.len(), header.len()));
-            continue;
-        }
-        match new_item(data, &row(&header, &record), today) {
-            Ok(item) => {
-                items.push(item);
-                lines.push(line);
-            }
-            Err(fault) => faults.push(format!("line {line}: {fault} ({})", fault.hint())),
-        }
-    }
-    if faults.is_empty() {
-        return Ok((items, lines));
-    }
-    Err(unread(
-        format!("`{name}`: nothing was taken in\n  {}", faults.join("\n  ")),
-        "mend these rows and give the whole table again",
-    ))
-}
-
 const COLUMNS: [&str; 11] =
     ["label", "part number", "maker", "die", "serial", "count", "condition", "bin", "cost", "received", "note"];
-
-fn known() -> String {
-    format!("use these columns: {}", COLUMNS.join(", "))
-}
-
-fn row(header: &csv::StringRecord, record: &csv::StringRecord) -> Row {
-    let cell = |name: &str| {
-        let at = header.iter().position(|c| c.eq_ignore_ascii_case(name));
-        at.and_then(|i| record.get(i)).unwrap_or_default().to_string()
-    };
-    Row {
-        label: cell("label"),
-        part_number: cell("part number"),
-        maker: cell("maker"),
-        die: cell("die"),
-        serial: cell("serial"),
-        count: cell("count"),
-        condition: cell("condition"),
-        bin: cell("bin"),
-        cost: cell("cost"),
-        received: cell("received"),
-        note: cell("note"),
-    }
-}
-
-/// Takes a table in: all rows or none, every bad row told with its line.
-///
-/// # Errors
-/// As [`read_table`], and rows that the store refuses.
-pub fn intake(
-    data: &Data,
-    store: &Store,
-    name: &str,
-    text: &str,
-    today: Day,
-    who: &Who,
-) -> Result<IntakeView, Failure> {
-    let (items, lines) = read_table(data, name, text, today)?;
-    if items.is_empty() {
-        return Err(Failure::Shop {
-            why: format!("`{name}` has no rows"),
-            hint: "write one row a module or lot".to_string(),
-        });
-    }
-    match store.take_in(&items, who) {
-        Err(StoreError::Rows(faults)) => {
-            let told =
-                |f: &store::RowFault| format!("line {}: {}", lines.get(f.row).copied().unwrap_or_default(), f.why);
-            let faults: Vec<String> = faults.iter().map(told).collect();
-            Err(Failure::Shop {
-                why: format!("`{name}`: nothing was taken in\n  {}", faults.join("\n  ")),
-                hint: "leave these rows out, or look where these modules are".to_string(),
-            })
-        }
-        Err(other) => Err(other.into()),
-        Ok(took) => {
-            let again = took.iter().filter(|t| t.again).count();
-            Ok(IntakeView { items: took.iter().map(|t| t.id.0).collect(), again })
-        }
-    }
-}
 
 /// Everything that there is as a table that `intake` reads again.
 ///
