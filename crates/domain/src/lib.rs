@@ -8,6 +8,7 @@ pub mod build;
 pub mod catalog;
 pub mod day;
 pub mod event;
+pub mod failure;
 pub mod fault;
 pub mod finding;
 pub mod fit;

@@ -22,7 +22,7 @@ pub struct Batch {
     pub bought: Bought,
     pub warranty_until: Option<Day>,
     pub note: String,
-    /// Modules of it that the store knows.
+    /// Modules of it that came in, whatever became of them since.
     pub modules: u32,
     /// Modules of it that were found faulty.
     pub failed: u32,

@@ -4,12 +4,20 @@ use sqlx::SqlSafeStr;
 use sqlx::migrate::{Migration, MigrationType, Migrator};
 
 /// (number, name, for SQLite, for PostgreSQL)
-const STEPS: &[(i64, &str, &str, &str)] = &[(
-    1,
-    "shop",
-    include_str!("../migrations/sqlite/0001_shop.sql"),
-    include_str!("../migrations/postgres/0001_shop.sql"),
-)];
+const STEPS: &[(i64, &str, &str, &str)] = &[
+    (
+        1,
+        "shop",
+        include_str!("../migrations/sqlite/0001_shop.sql"),
+        include_str!("../migrations/postgres/0001_shop.sql"),
+    ),
+    (
+        2,
+        "evidence",
+        include_str!("../migrations/sqlite/0002_evidence.sql"),
+        include_str!("../migrations/postgres/0002_evidence.sql"),
+    ),
+];
 
 /// The steps for SQLite.
 pub fn sqlite() -> Migrator {

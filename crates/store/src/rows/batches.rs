@@ -42,8 +42,8 @@ pub async fn find_or_make(tx: &mut Tx<'_>, bought: &Bought, who: &Who) -> Result
 pub async fn list(tx: &mut Tx<'_>, only: Option<BatchId>) -> Result<Vec<Batch>, StoreError> {
     let rows = sqlx::query(
         "select batch.id as id, supplier.name as supplier, reference, bought_on, warranty_until, batch.note as note,
-             (select cast(coalesce(sum(quantity), 0) as bigint) from item where batch_id = batch.id) as modules,
-             (select count(*) from failure join item on item.id = item_id where batch_id = batch.id) as failed
+             (select cast(coalesce(sum(received), 0) as bigint) from item where batch_id = batch.id) as modules,
+             (select count(distinct item_id) from failure join item on item.id = item_id where batch_id = batch.id) as failed
          from batch join supplier on supplier.id = supplier_id where ($1 = 0 or batch.id = $1)
          order by supplier.name, reference, batch.id",
     )

@@ -3,9 +3,11 @@
 use super::Db;
 
 pub mod allocation;
+pub mod attachments;
 pub mod batches;
 pub mod cells;
 pub mod check;
+pub mod failures;
 pub mod find;
 pub mod history;
 pub mod orders;

@@ -9,6 +9,7 @@ use super::{Row, Tx};
 use crate::error::{StoreError, Taken};
 use crate::orders::Swap;
 use domain::Stamp;
+use domain::failure::NewFailure;
 use domain::item::{Item, ItemId, ItemState, Subject, Who};
 use domain::order::{Claim, Order, OrderId, Promise, Reservation, ReservationId, Stage};
 
@@ -279,30 +280,37 @@ async fn set_aside(tx: &mut Tx<'_>, old: ItemId, order: &Order, swap: &Swap, who
     if !swap.faulty {
         return log(tx, who, Subject::Item(old.0), "taken out", &format!("{}: {}", order.number, swap.why)).await;
     }
-    let aside = if was.quantity > 1 {
-        sqlx::query("update item set quantity = quantity - 1 where id = $1").bind(old.0).execute(&mut **tx).await?;
-        sqlx::query_scalar(
-            "insert into item (model_id, maker, serial, serial_tail, condition, state, quantity, batch_id, bin, cost_minor,
-                 currency, screening, screening_note, made_year, made_week, received_on, note)
-             select model_id, maker, null, null, condition, 'held back', 1, batch_id, bin, cost_minor, currency, screening,
-                 screening_note, made_year, made_week, received_on, note from item where id = $1 returning id",
-        )
-        .bind(old.0)
-        .fetch_one(&mut **tx)
-        .await?
-    } else {
-        sqlx::query("update item set state = 'held back' where id = $1").bind(old.0).execute(&mut **tx).await?;
-        old.0
-    };
+    let aside = split_off(tx, &was).await?;
     let detail = format!("{}, machine {}, slot {}: {}", order.number, swap.machine, swap.slot, swap.why);
-    log(tx, who, Subject::Item(aside), "taken out as faulty", &detail).await?;
-    sqlx::query("insert into failure (item_id, order_id, at, who, reason, state) values ($1, $2, $3, $4, $5, 'found')")
-        .bind(aside)
-        .bind(order.id.0)
-        .bind(who.at.seconds())
-        .bind(&who.name)
-        .bind(&swap.why)
-        .execute(&mut **tx)
-        .await?;
+    log(tx, who, Subject::Item(aside.0), "taken out as faulty", &detail).await?;
+    let found = NewFailure { item: aside, order: Some(order.id), reason: swap.why.clone(), record: None };
+    super::failures::write(tx, &found, who).await?;
     Ok(())
+}
+
+/// Holds one of an item back: the item itself, or one of a lot, which becomes an item of its own.
+pub async fn split_off(tx: &mut Tx<'_>, was: &Item) -> Result<ItemId, StoreError> {
+    if was.quantity <= 1 {
+        sqlx::query("update item set state = 'held back', quantity = 1, version = version + 1 where id = $1")
+            .bind(was.id.0)
+            .execute(&mut **tx)
+            .await?;
+        return Ok(was.id);
+    }
+    sqlx::query(
+        "update item set quantity = quantity - 1, received = received - 1, version = version + 1 where id = $1",
+    )
+    .bind(was.id.0)
+    .execute(&mut **tx)
+    .await?;
+    let id: i64 = sqlx::query_scalar(
+        "insert into item (model_id, maker, serial, serial_tail, condition, state, quantity, batch_id, bin, cost_minor,
+             currency, screening, screening_note, made_year, made_week, received_on, note, received)
+         select model_id, maker, null, null, condition, 'held back', 1, batch_id, bin, cost_minor, currency, screening,
+             screening_note, made_year, made_week, received_on, note, 1 from item where id = $1 returning id",
+    )
+    .bind(was.id.0)
+    .fetch_one(&mut **tx)
+    .await?;
+    Ok(ItemId(id))
 }

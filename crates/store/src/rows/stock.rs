@@ -70,8 +70,8 @@ async fn take_one(tx: &mut Tx<'_>, model: i64, item: &NewItem, who: &Who) -> Res
     }
     let id: i64 = sqlx::query_scalar(
         "insert into item (model_id, maker, serial, serial_tail, condition, state, quantity, batch_id, bin, cost_minor,
-             currency, screening, screening_note, made_year, made_week, received_on, note)
-         values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17) returning id",
+             currency, screening, screening_note, made_year, made_week, received_on, note, received)
+         values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $7) returning id",
     )
     .bind(model)
     .bind(item.model.maker.as_deref().unwrap_or_default())

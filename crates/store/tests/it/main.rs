@@ -4,6 +4,7 @@
 //! starts one on loopback.
 
 mod counting;
+mod evidence;
 mod orders;
 mod places;
 mod quotes;
