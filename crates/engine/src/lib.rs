@@ -17,6 +17,7 @@ pub mod rate;
 pub mod rules;
 pub mod scene;
 pub mod screen;
+pub mod share;
 pub mod shortfall;
 pub mod spares;
 pub mod usable;

@@ -20,6 +20,15 @@ pub struct NewAttachment<'a> {
     pub bytes: &'a [u8],
 }
 
+/// The record of a diagnosis, which is attached to the item that failed.
+#[derive(Debug, Clone, Copy)]
+pub struct Record<'a> {
+    /// The file's name, without a folder.
+    pub name: &'a str,
+    pub media_type: &'a str,
+    pub bytes: &'a [u8],
+}
+
 /// What was kept.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Content {
@@ -51,24 +60,27 @@ pub(crate) fn sum(bytes: &[u8]) -> String {
     digest::digest(&digest::SHA256, bytes).as_ref().iter().map(|b| format!("{b:02x}")).collect()
 }
 
+/// The name, where it and the bytes can be kept.
+fn checked<'a>(name: &'a str, bytes: &[u8]) -> Result<&'a str, StoreError> {
+    let name = name.trim();
+    if bytes.is_empty() || bytes.len() > ATTACHMENT_MOST {
+        let most = ATTACHMENT_MOST >> 20;
+        return Err(StoreError::Refused(format!("`{name}` has {} bytes; 1 to {most} MiB are kept", bytes.len())));
+    }
+    let plain = |c: char| !c.is_control() && c != '/' && c != '\\';
+    if name.is_empty() || name.len() > 200 || !name.chars().all(plain) {
+        return Err(StoreError::Refused(format!("`{name}` is no name of a file")));
+    }
+    Ok(name)
+}
+
 impl Store {
     /// Keeps bytes as evidence; the same bytes are kept once, however often they are attached.
     ///
     /// # Errors
     /// Nothing or more than [`ATTACHMENT_MOST`] is given, or what it belongs to is not there.
     pub fn attach(&self, new: &NewAttachment<'_>, who: &Who) -> Result<Attachment, StoreError> {
-        let name = new.name.trim();
-        if new.bytes.is_empty() || new.bytes.len() > ATTACHMENT_MOST {
-            let most = ATTACHMENT_MOST >> 20;
-            return Err(StoreError::Refused(format!(
-                "`{name}` has {} bytes; 1 to {most} MiB are kept",
-                new.bytes.len()
-            )));
-        }
-        let plain = |c: char| !c.is_control() && c != '/' && c != '\\';
-        if name.is_empty() || name.len() > 200 || !name.chars().all(plain) {
-            return Err(StoreError::Refused(format!("`{name}` is no name of a file")));
-        }
+        let name = checked(new.name, new.bytes)?;
         changing!(self, attachments::attach(&NewAttachment { name, ..*new }, who))
     }
     /// What is attached to something, the oldest first.
@@ -85,12 +97,22 @@ impl Store {
     pub fn content(&self, hash: &str) -> Result<Content, StoreError> {
         looking!(self, attachments::content(hash))
     }
-    /// Writes down that a module failed, and holds it back; one of a lot becomes an item of its own.
+    /// Writes down that a module failed, keeps the record of its diagnosis, and holds it back; one of a lot becomes an item of its
+    /// own.
     ///
     /// # Errors
     /// It is promised, not here, or has an open failure already.
-    pub fn report_failure(&self, new: &NewFailure, who: &Who) -> Result<Failure, StoreError> {
-        changing!(self, failures::report(new, who))
+    pub fn report_failure(
+        &self,
+        new: &NewFailure,
+        record: Option<Record<'_>>,
+        who: &Who,
+    ) -> Result<Failure, StoreError> {
+        let record = match record {
+            Some(r) => Some((checked(r.name, r.bytes)?, r.media_type, r.bytes)),
+            None => None,
+        };
+        changing!(self, failures::report(new, record, who))
     }
     /// One failure.
     ///

@@ -27,6 +27,7 @@ mod snapshot;
 mod spares;
 mod stock;
 mod store;
+mod supplier;
 mod table;
 mod watts;
 
@@ -82,6 +83,7 @@ enum Verb {
     Quote(Box<quote::Args>),
     Order(order::Args),
     Allocate(allocate::Args),
+    Supplier(supplier::Args),
     Store(store::Args),
     Serve(serve::Args),
     Completions(completions::Args),
@@ -151,6 +153,7 @@ impl Cli {
             Verb::Quote(args) => quote::run(args, &data()?, &open()?, paint),
             Verb::Order(args) => order::run(args, &data()?, &open()?, paint),
             Verb::Allocate(args) => allocate::run(args, &data()?, &open()?),
+            Verb::Supplier(args) => supplier::run(args, &open()?),
             Verb::Store(args) => store::run(args, open),
             Verb::Serve(args) => serve::run(args, data()?, self.named_store()?),
             Verb::Completions(args) => completions::run(args),

@@ -1,5 +1,6 @@
 //! `order`: arguments and text.
 
+use super::stock::evidence;
 use super::table::{paragraph, table, wrap};
 use super::{Reply, plan as plan_text};
 use crate::cli::paint::Paint;
@@ -7,6 +8,7 @@ use crate::failure::Failure;
 use crate::verbs::shop::calendar;
 use crate::verbs::shop::order::{self, Asked, OrderCloselyView, OrderView};
 use crate::world::{self, Data};
+use domain::item::Subject;
 use domain::order::Stage;
 use std::path::PathBuf;
 use store::{OrderFilter, Store, Swap};
@@ -126,6 +128,13 @@ enum Act {
         #[arg(long)]
         anyway: bool,
     },
+    /// Attach photos, logs, snapshots or records to an order; list them; get one back.
+    Attach {
+        #[arg(value_name = "ORDER")]
+        order: String,
+        #[command(flatten)]
+        files: evidence::AttachArgs,
+    },
     /// Cancel an order; everything that it holds is released.
     Cancel {
         #[arg(value_name = "ORDER")]
@@ -186,6 +195,7 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
         }
         Act::Step { order, stage, note, json } => step(store, order, read_stage(stage)?, note, *json),
         Act::Cancel { order, why, json } => step(store, order, Stage::Cancelled, why, *json),
+        Act::Attach { order, files } => evidence::run(store, Subject::Order(store.order_by_number(order)?.id.0), files),
         Act::Swap { order, machine, slot, item, faulty, why, anyway } => {
             let item = order::item(store, item)?;
             let swap = Swap { machine: *machine, slot: slot.clone(), item, faulty: *faulty, why: why.clone() };

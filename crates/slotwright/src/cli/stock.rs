@@ -1,15 +1,16 @@
 //! `stock`: arguments and text.
 
 mod bench;
+pub mod evidence;
 mod scan;
 
 use super::Reply;
 use super::table::table;
 use crate::failure::Failure;
 use crate::verbs::shop::stock::{self, ItemView, Row, ShelfLine};
-use crate::verbs::shop::{calendar, count, intake, order};
+use crate::verbs::shop::{calendar, count, evidence as kept, intake, order};
 use crate::world::{self, Data};
-use domain::item::{ItemState, Search};
+use domain::item::{ItemState, Search, Subject};
 use std::path::{Path, PathBuf};
 use store::{ItemChange, Store};
 
@@ -136,6 +137,25 @@ enum Act {
     },
     /// Print what is on the shelf as a table that `intake` reads.
     Export,
+    /// Write down that a module failed, with the record of its diagnosis, and hold it back; `supplier send` sends it back.
+    Fail {
+        #[arg(value_name = "SERIAL|ITEM")]
+        item: String,
+        #[arg(long, value_name = "TEXT")]
+        why: String,
+        /// The record of the diagnosis, a file.
+        #[arg(long, value_name = "FILE")]
+        record: Option<PathBuf>,
+        #[arg(long)]
+        json: bool,
+    },
+    /// Attach photos, logs, snapshots or records to an item; list them; get one back.
+    Attach {
+        #[arg(value_name = "SERIAL|ITEM")]
+        item: String,
+        #[command(flatten)]
+        files: evidence::AttachArgs,
+    },
 }
 
 /// Does what was asked.
@@ -198,6 +218,12 @@ pub fn run(args: &Args, data: &Data, store: &Store) -> Result<Reply, Failure> {
             Reply::of(&view, *json, view.differs(), || bench::counted(&view))
         }
         Act::Export => Ok(Reply::new(stock::export(store)?, false)),
+        Act::Fail { item, why, record, json } => {
+            let record = record.as_deref().map(evidence::Named::read).transpose()?;
+            let file = record.as_ref().map(evidence::Named::file);
+            super::supplier::said(&kept::fail(store, order::item(store, item)?, why, file, &who)?, *json)
+        }
+        Act::Attach { item, files } => evidence::run(store, Subject::Item(order::item(store, item)?.0), files),
     }
 }
 
@@ -262,7 +288,7 @@ fn item_list(view: &stock::ItemListView) -> String {
             i.serial.clone().unwrap_or_default(),
             i.condition.clone(),
             i.state.clone(),
-            format!("{} of {}", i.quantity.saturating_sub(i.reserved), i.quantity),
+            format!("{} of {}", i.free, i.quantity),
             i.bin.clone(),
             i.cost.to_string(),
         ]

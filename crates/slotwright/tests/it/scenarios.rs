@@ -75,8 +75,19 @@ fn play(told: &str) -> String {
     now
 }
 
+/// A command's words; what stands in double quotes is one.
+fn words(command: &str) -> Vec<String> {
+    let parts = command.split('"').enumerate();
+    let words = parts.map(|(i, part)| match i % 2 {
+        0 => part.split_whitespace().map(str::to_string).collect::<Vec<_>>(),
+        _ => vec![part.to_string()],
+    });
+    words.flatten().collect()
+}
+
 fn run(place: &Place, command: &str) -> String {
-    let words: Vec<&str> = command.split_whitespace().collect();
+    let words = words(command);
+    let words: Vec<&str> = words.iter().map(String::as_str).collect();
     assert_eq!(words.first(), Some(&"slotwright"), "{command}");
     let told = place.run(&words[1..]);
     let mut text = format!("$ {command}\n{}{}", told.out, told.err);

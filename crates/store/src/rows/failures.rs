@@ -1,12 +1,13 @@
 //! Modules that failed: found, sent back to their supplier, made good or not; and how often that happens.
 
+use super::attachments::attach;
 use super::cells::{cell, count, word};
 use super::history::log;
 use super::promise::split_off;
 use super::stock::{item, read as read_item};
 use super::{Row, Tx};
 use crate::error::StoreError;
-use crate::evidence::{Closing, Sending};
+use crate::evidence::{Closing, NewAttachment, Sending};
 use domain::failure::{CountedBy, Failed, Failure, FailureId, FailureState, NewFailure};
 use domain::item::{ItemId, ItemState, Subject, Who};
 use domain::{Day, Stamp};
@@ -29,7 +30,12 @@ pub async fn write(tx: &mut Tx<'_>, new: &NewFailure, who: &Who) -> Result<Failu
 }
 
 /// Holds one of an item back and writes its failure; one of a lot becomes an item of its own.
-pub async fn report(tx: &mut Tx<'_>, new: &NewFailure, who: &Who) -> Result<Failure, StoreError> {
+pub async fn report(
+    tx: &mut Tx<'_>,
+    new: &NewFailure,
+    record: Option<(&str, &str, &[u8])>,
+    who: &Who,
+) -> Result<Failure, StoreError> {
     if new.reason.trim().is_empty() {
         return Err(StoreError::Refused("it is not said what the module did".to_string()));
     }
@@ -56,7 +62,12 @@ pub async fn report(tx: &mut Tx<'_>, new: &NewFailure, who: &Who) -> Result<Fail
     if aside != was.id {
         log(tx, who, Subject::Item(was.id.0), "one failed", &format!("it is item {aside} now: {}", new.reason)).await?;
     }
-    let id = write(tx, &NewFailure { item: aside, ..new.clone() }, who).await?;
+    let mut new = NewFailure { item: aside, ..new.clone() };
+    if let Some((name, media_type, bytes)) = record {
+        let record = NewAttachment { subject: Subject::Item(aside.0), name, media_type, bytes };
+        new.record = Some(attach(tx, &record, who).await?.hash);
+    }
+    let id = write(tx, &new, who).await?;
     one(tx, id).await
 }
 

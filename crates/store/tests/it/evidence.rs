@@ -5,7 +5,7 @@ use domain::failure::{CountedBy, FailureState, NewFailure};
 use domain::item::{ItemId, ItemState, Subject};
 use domain::order::Stage;
 use domain::{Day, Stamp};
-use store::{Bought, Closing, NewAttachment, Sending, Store, StoreError, Swap};
+use store::{Bought, Closing, NewAttachment, Record, Sending, Store, StoreError, Swap};
 
 fn bought(supplier: &str) -> Option<Bought> {
     Some(Bought { supplier: supplier.to_string(), reference: "2026-07".to_string(), on: Day::from_days(20_500) })
@@ -28,14 +28,19 @@ fn a_failure_goes_its_way_to_the_supplier_and_back() {
     each(|store| {
         let items = [(new_item(Some("BAD00001"), 1), bought("Mill Lane")), (new_item(None, 5), bought("Mill Lane"))];
         let took = store.take_in_bought(&items, &who()).unwrap();
-        let one = store.report_failure(&failure(took[0].id), &who()).unwrap();
+        let one = store.report_failure(&failure(took[0].id), None, &who()).unwrap();
         assert_eq!((one.state, one.item.state), (FailureState::Found, ItemState::HeldBack));
         assert_eq!(one.bought, Some(("Mill Lane".to_string(), "2026-07".to_string())));
-        let two = store.report_failure(&failure(took[1].id), &who()).unwrap();
+        let record = Record { name: "record.json", media_type: "application/json", bytes: b"{}" };
+        let two = store.report_failure(&failure(took[1].id), Some(record), &who()).unwrap();
+        let kept = store.attachments(Subject::Item(two.item.id.0)).unwrap();
+        assert_eq!(two.record.as_ref(), kept.first().map(|a| &a.hash), "the record goes with the module that failed");
         assert_ne!(two.item.id, took[1].id, "one of a lot becomes an item of its own");
         assert_eq!((store.item(took[1].id).unwrap().quantity, two.item.quantity), (4, 1));
-        let again = store.report_failure(&failure(took[0].id), &who()).unwrap_err();
+        let again = store.report_failure(&failure(took[0].id), None, &who()).unwrap_err();
         assert!(again.to_string().contains("open failure already"), "{again}");
+        assert!(store.report_failure(&failure(took[0].id), Some(record), &who()).is_err());
+        assert!(store.attachments(Subject::Item(took[0].id.0)).unwrap().is_empty(), "nothing is half done");
         assert!(close(store, one.id, FailureState::Credited).is_err(), "it is still here");
         let sent = store.send_back(&sending(vec![one.id, two.id]), &who()).unwrap();
         assert!(sent.iter().all(|f| f.item.state == ItemState::SentBack && f.reference == "R-17"));
@@ -65,7 +70,7 @@ fn nothing_goes_back_to_two_suppliers_at_once_or_after_its_warranty() {
             (new_item(Some("THREE"), 1), None),
         ];
         let took = store.take_in_bought(&items, &who()).unwrap();
-        let ids: Vec<_> = took.iter().map(|t| store.report_failure(&failure(t.id), &who()).unwrap().id).collect();
+        let ids: Vec<_> = took.iter().map(|t| store.report_failure(&failure(t.id), None, &who()).unwrap().id).collect();
         let said = |ids: &[domain::failure::FailureId]| {
             store.send_back(&sending(ids.to_vec()), &who()).unwrap_err().to_string()
         };
@@ -94,7 +99,7 @@ fn shipped_modules_still_count_among_those_that_came_in() {
         }
         assert_eq!(store.batches().unwrap()[0].modules, 4);
         let later = domain::item::Who { name: "desk".to_string(), at: Stamp::from_seconds(1_795_000_000) };
-        let found = store.report_failure(&failure(took[0].id), &later).unwrap();
+        let found = store.report_failure(&failure(took[0].id), None, &later).unwrap();
         assert_eq!((found.item.state, found.item.quantity), (ItemState::HeldBack, 1), "the customer sent it back");
         let model = &store.failed(CountedBy::Model).unwrap()[0];
         assert_eq!((model.received, model.failed), (4, 1));

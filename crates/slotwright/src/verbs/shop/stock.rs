@@ -58,6 +58,8 @@ pub struct ItemView {
     pub state: String,
     pub quantity: u32,
     pub reserved: u32,
+    /// How many can still be promised.
+    pub free: u32,
     pub bin: String,
     pub cost: MoneyView,
     /// `not screened`, `clean`, `look at it` or `reject`.
@@ -112,6 +114,7 @@ impl ItemView {
             state: item.state.to_string(),
             quantity: item.quantity,
             reserved: item.reserved,
+            free: item.free(),
             bin: item.bin.clone(),
             cost: MoneyView::new(item.cost),
             screening: item.screened.to_string(),
