@@ -154,7 +154,7 @@ impl Cli {
             Verb::Order(args) => order::run(args, &data()?, &open()?, paint),
             Verb::Allocate(args) => allocate::run(args, &data()?, &open()?),
             Verb::Supplier(args) => supplier::run(args, &open()?),
-            Verb::Store(args) => store::run(args, open),
+            Verb::Store(args) => store::run(args, data, open),
             Verb::Serve(args) => serve::run(args, data()?, self.named_store()?),
             Verb::Completions(args) => completions::run(args),
             Verb::Man(args) => man::run(args),

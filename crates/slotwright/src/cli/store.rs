@@ -2,7 +2,10 @@
 
 use super::Reply;
 use crate::failure::Failure;
+use crate::verbs::shop::invented::{self, Wish};
 use crate::verbs::shop::keep;
+use crate::world::{self, Data};
+use jiff::civil::Date;
 use std::path::PathBuf;
 use store::Store;
 
@@ -27,13 +30,33 @@ enum Act {
         #[arg(value_name = "FILE")]
         to: PathBuf,
     },
+    /// Fill an empty store with an invented shop, to look at and to try things on; the same seed makes the same shop.
+    Invent {
+        /// Modules in all.
+        #[arg(long, default_value_t = 2000, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
+        modules: u32,
+        #[arg(long, default_value_t = 60, value_name = "N", value_parser = clap::value_parser!(u32).range(0..=100_000))]
+        orders: u32,
+        #[arg(long, default_value_t = 1, value_name = "N")]
+        seed: u64,
+        /// The day on which the shop is looked at, such as 2026-11-25; today if absent.
+        #[arg(long, value_name = "DAY")]
+        date: Option<Date>,
+        /// Print the view as JSON.
+        #[arg(long)]
+        json: bool,
+    },
 }
 
-/// Looks over or copies.
+/// Looks over, copies, or fills.
 ///
 /// # Errors
-/// The store can't be opened, or the copy can't be written.
-pub fn run(args: &Args, open: impl FnOnce() -> Result<Store, Failure>) -> Result<Reply, Failure> {
+/// The store can't be opened, the copy can't be written, or what is to be filled is not empty.
+pub fn run(
+    args: &Args,
+    data: impl FnOnce() -> Result<Data, Failure>,
+    open: impl FnOnce() -> Result<Store, Failure>,
+) -> Result<Reply, Failure> {
     let store = open()?;
     match &args.act {
         Act::Check { json } => {
@@ -45,6 +68,23 @@ pub fn run(args: &Args, open: impl FnOnce() -> Result<Store, Failure>) -> Result
                     faults => text.extend(faults.iter().map(|f| format!("- {f}\n"))),
                 }
                 text
+            })
+        }
+        Act::Invent { modules, orders, seed, date, json } => {
+            let today = date.unwrap_or_else(world::today);
+            let wish = Wish { modules: *modules, orders: *orders, seed: *seed, today };
+            let bar = world::bar();
+            let told = |what: &str, thousandths: u64| {
+                bar.set_message(what.to_string());
+                bar.set_position(thousandths);
+            };
+            let view = invented::fill(&data()?, &store, &wish, &told)?;
+            bar.finish_and_clear();
+            Reply::of(&view, *json, false, || {
+                format!(
+                    "invented: {} modules ({} items) in {} deliveries, {} orders, {} quotes, {} failures; nothing of it is real\n",
+                    view.modules, view.items, view.batches, view.orders, view.quotes, view.failures
+                )
             })
         }
         Act::Backup { to } => {

@@ -47,6 +47,7 @@ fn the_published_schemas_are_fresh() {
     hold::<super::shop::order::OrderCloselyView>("order");
     hold::<super::shop::allocate::AllocationView>("allocation");
     hold::<super::shop::keep::StoreView>("store");
+    hold::<super::shop::invented::InventedView>("store-invented");
     hold::<super::shop::supplier::BatchListView>("supplier-batches");
     hold::<super::shop::supplier::RatesView>("supplier-rates");
     hold::<super::shop::supplier::FailureListView>("supplier-failures");

@@ -80,3 +80,45 @@ fn a_count_tells_what_differs_and_changes_it_only_when_accepted() {
     let back = stock(&place, &["count", "--bin", "A1", "seen.txt", "--json"]).json();
     assert_eq!((&back["back"][0]["serial"], &back["missing"].as_array().unwrap().len()), (&"AA02".into(), &2));
 }
+
+#[test]
+fn an_invented_shop_is_the_same_for_the_same_seed_and_holds_together() {
+    let place = Place::new();
+    let invent = |store: &str, seed: &str| {
+        let words = [
+            "--store",
+            store,
+            "store",
+            "invent",
+            "--modules",
+            "400",
+            "--orders",
+            "14",
+            "--date",
+            "2026-11-25",
+            "--seed",
+            seed,
+        ];
+        place.run(&words)
+    };
+    for (store, seed) in [("one.db", "5"), ("two.db", "5"), ("three.db", "6")] {
+        assert_eq!(invent(store, seed).code, Some(0));
+        assert_eq!(place.run(&["--store", store, "store", "check"]).code, Some(0));
+    }
+    let seen = |store: &str| {
+        let asked: [&[&str]; 3] =
+            [&["stock", "export"], &["order", "list", "--all", "--json"], &["supplier", "failures", "--json"]];
+        asked.map(|words| place.run(&[&["--store", store], words].concat()).out)
+    };
+    assert_eq!(seen("one.db"), seen("two.db"));
+    assert_ne!(seen("one.db"), seen("three.db"));
+    let again = invent("one.db", "5");
+    assert_eq!(again.code, Some(2));
+    assert!(again.err.contains("holds a shop already"), "{}", again.err);
+    let stages = place.run(&["--store", "one.db", "order", "list", "--all", "--json"]).json();
+    let mut stages: Vec<&str> =
+        stages["orders"].as_array().unwrap().iter().map(|o| o["stage"].as_str().unwrap()).collect();
+    stages.sort_unstable();
+    stages.dedup();
+    assert!(stages.len() >= 4, "{stages:?}");
+}

@@ -9,3 +9,6 @@ update item set received = 1 where serial is not null;
 alter table failure add column reference text not null default '';
 alter table failure add column note text not null default '';
 create index item_model_batch on item (model_id, batch_id, received);
+
+-- The order's version at the step: steps of one second keep their order.
+alter table order_stage add column place integer not null default 0;

@@ -98,18 +98,23 @@ pub async fn list(tx: &mut Tx<'_>, filter: &OrderFilter) -> Result<Page<Order>, 
 
 /// The steps that an order took, the first on top.
 pub async fn steps(tx: &mut Tx<'_>, id: OrderId) -> Result<Vec<Stamped>, StoreError> {
-    let rows = sqlx::query("select * from order_stage where order_id = $1 order by at, stage")
+    let rows = sqlx::query("select * from order_stage where order_id = $1 order by at, place")
         .bind(id.0)
         .fetch_all(&mut **tx)
         .await?;
     let stamped = |row: &Row| {
-        Ok(Stamped {
+        let place: i64 = cell(row, "place")?;
+        let step = Stamped {
             stage: word(row, "stage", "stage", Stage::parse)?,
             who: Who { name: cell(row, "who")?, at: Stamp::from_seconds(cell(row, "at")?) },
             note: cell(row, "note")?,
-        })
+        };
+        Ok((place, step))
     };
-    rows.iter().map(stamped).collect()
+    let mut steps: Vec<(i64, Stamped)> = rows.iter().map(stamped).collect::<Result<_, StoreError>>()?;
+    // Steps of the first schema have no place of their own.
+    steps.sort_by_key(|(place, step)| (step.who.at.seconds(), *place, step.stage));
+    Ok(steps.into_iter().map(|(_, step)| step).collect())
 }
 
 /// Sets the chosen build and its price; what was promised for another build is let go.
@@ -175,14 +180,17 @@ pub async fn enter(tx: &mut Tx<'_>, id: OrderId, version: Option<i64>, to: Stage
 
 /// Stamps a step.
 pub async fn step(tx: &mut Tx<'_>, id: OrderId, stage: Stage, who: &Who, note: &str) -> Result<(), StoreError> {
-    sqlx::query("insert into order_stage (order_id, stage, at, who, note) values ($1, $2, $3, $4, $5)")
-        .bind(id.0)
-        .bind(stage.word())
-        .bind(who.at.seconds())
-        .bind(&who.name)
-        .bind(note)
-        .execute(&mut **tx)
-        .await?;
+    sqlx::query(
+        "insert into order_stage (order_id, stage, at, who, note, place)
+         values ($1, $2, $3, $4, $5, (select version from orders where id = $1))",
+    )
+    .bind(id.0)
+    .bind(stage.word())
+    .bind(who.at.seconds())
+    .bind(&who.name)
+    .bind(note)
+    .execute(&mut **tx)
+    .await?;
     log(tx, who, Subject::Order(id.0), stage.word(), note).await
 }
 

@@ -8,6 +8,7 @@ pub mod count;
 pub mod evidence;
 pub mod intake;
 mod intake_list;
+pub mod invented;
 pub mod keep;
 pub mod offer;
 pub mod order;
