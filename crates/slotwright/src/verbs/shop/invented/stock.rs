@@ -136,7 +136,7 @@ fn item(sorts: &[(Arc<Module>, u32)], chance: &mut Chance, days: &Days, ago: i64
 fn cost(module: &Module, condition: Condition, chance: &mut Chance) -> Money {
     let price = |c: Condition| module.prices.iter().find(|p| p.condition == c).map(|p| p.each);
     let each = price(condition).or_else(|| price(Condition::New)).or_else(|| price(Condition::Used));
-    let Some(each) = each else { return Money::from_minor(100_00, super::orders::euro()) };
+    let Some(each) = each else { return Money::from_minor(10_000, super::orders::euro()) };
     let percent = chance.range(68, 84);
     Money::from_minor(each.minor() * percent / 100, each.currency())
 }
