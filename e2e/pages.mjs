@@ -50,6 +50,8 @@ export const PAGES = {
   "stock-none": "/stock?words=soup",
   "stock-item": "/stock/item/1",
   "stock-intake": "/stock/intake",
+  suppliers: "/suppliers",
+  "suppliers-all": "/suppliers?all=yes&by=batch",
   missing: "/nowhere",
 };
 

@@ -42,6 +42,10 @@ for (const words of [["--serial", "4A5B6C01", "--bin", "A3"], ["--count", "24"]]
   const add = ["--store", store, "stock", "add", "64GB 2Rx4 PC4-2933Y-RB2-12", "--cost", "88 EUR", ...words];
   execFileSync(program, add, { cwd: import.meta.dirname });
 }
+const list = join(folder, "delivery.csv");
+writeFileSync(list, "label,serial,cost,supplier,batch\n32GB 2Rx4 PC4-2933Y-R,4A5B6C09,42 EUR,Mill-Lane,2026-0412\n");
+execFileSync(program, ["--store", store, "stock", "intake", list], { stdio: "ignore" });
+execFileSync(program, ["--store", store, "stock", "fail", "4A5B6C09", "--why", "errors in two slots", "--record", list]);
 const { child, address } = serve();
 try {
   const base = await address;

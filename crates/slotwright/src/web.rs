@@ -26,8 +26,10 @@ mod reference;
 mod routes;
 mod rules;
 mod server;
+mod shop;
 mod sheets;
 mod stock;
+mod suppliers;
 
 pub use guard::TOKEN_LEAST;
 

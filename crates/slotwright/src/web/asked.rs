@@ -41,6 +41,11 @@ pub enum Answer {
         name: String,
         text: String,
     },
+    /// Bytes that somebody sent once: to keep, never to be run or shown by the browser.
+    Kept {
+        name: String,
+        bytes: Vec<u8>,
+    },
     /// Another page to go to; 303, so that going back does not send a form again.
     Go(String),
 }
@@ -67,6 +72,12 @@ impl Answer {
                 "text/plain; charset=utf-8",
                 Some(format!("attachment; filename=\"{}\"", plain(&name))),
                 text.into(),
+            ),
+            Self::Kept { name, bytes } => made(
+                StatusCode::OK,
+                "application/octet-stream",
+                Some(format!("attachment; filename=\"{}\"", plain(&name))),
+                bytes.into(),
             ),
             Self::Go(to) => {
                 let mut response = made(StatusCode::SEE_OTHER, "text/plain; charset=utf-8", None, Body::empty());

@@ -35,8 +35,14 @@ const WAY: [(&str, &str); 6] = [
     ("Compare", "/compare"),
     ("Diagnose", "/diagnose"),
 ];
-const SHELF: [(&str, &str); 5] =
-    [("Stock", "/stock"), ("Boards", "/boards"), ("Modules", "/modules"), ("Rules", "/rules"), ("Read", "/read")];
+const SHELF: [(&str, &str); 6] = [
+    ("Stock", "/stock"),
+    ("Suppliers", "/suppliers"),
+    ("Boards", "/boards"),
+    ("Modules", "/modules"),
+    ("Rules", "/rules"),
+    ("Read", "/read"),
+];
 
 /// A page.
 pub struct Page<'a> {

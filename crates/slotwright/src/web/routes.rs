@@ -6,6 +6,7 @@ use super::layout;
 use super::server::Handler;
 use super::{
     boards, build, compare, diagnose, enter, home, modules, need, plans, read, reference, rules, sheets, stock,
+    suppliers,
 };
 use axum::http::StatusCode;
 
@@ -32,6 +33,8 @@ pub const ALL: &[(&str, Handler)] = &[
     ("/stock", stock::list::page),
     ("/stock/intake", stock::intake::page),
     ("/stock/item/{id}", stock::item::page),
+    ("/stock/item/{id}/evidence", stock::evidence::page),
+    ("/suppliers", suppliers::page),
     ("/rules", rules::list),
     ("/rules/{name}", rules::one),
     ("/reference", reference::page),

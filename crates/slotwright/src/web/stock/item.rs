@@ -5,7 +5,7 @@ use super::super::asked::{Answer, Asked};
 use super::super::field::Field;
 use super::super::layout::{self, Page};
 use super::super::query::Query;
-use super::{PLACE, command, with_store};
+use super::{PLACE, command, evidence, with_store};
 use crate::failure::Failure;
 use crate::verbs::shop::act::{self, Act};
 use crate::verbs::shop::stock::{self, ItemCloselyView};
@@ -59,12 +59,14 @@ fn change(store: &Store, number: i64, fields: &Query) -> Result<(), Failure> {
     Ok(())
 }
 
-fn shown(store: &Store, view: &ItemCloselyView, sent: &Query, wrong: Option<&Failure>) -> Answer {
+/// The page of an item, with what was sent still in its forms.
+pub fn shown(store: &Store, view: &ItemCloselyView, sent: &Query, wrong: Option<&Failure>) -> Answer {
     let item = &view.item;
     let body = html! {
         @if let Some(failure) = wrong { (layout::told(failure)) }
         (facts(view))
         @if gone(&item.state) { p.hint { "It is not here any more, so nothing can be done to it." } } @else { (forms(view, sent)) }
+        (evidence::part(store, view, sent))
         h2 { "History" }
         div.wide tabindex="0" role="group" aria-label="Table" { table {
             thead { tr { th scope="col" { "At" } th scope="col" { "Who" } th scope="col" { "What" } th scope="col" { "Detail" } } }

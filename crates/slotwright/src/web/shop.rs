@@ -1,0 +1,53 @@
+//! What the pages of the shop have alike: they need a store, say what they are as a command line, and turn long lists.
+
+use super::app::App;
+use super::asked::Answer;
+use super::layout::{Page, quoted};
+use super::query::Query;
+use axum::http::StatusCode;
+use maud::{Markup, html};
+use store::Store;
+
+/// Furthest that a list is turned: whoever looks there should search.
+pub const SKIP_MOST: u32 = 100_000;
+
+/// Answers with the store, or says that the server has none.
+pub fn with_store(app: &App, title: &str, place: &str, answer: impl FnOnce(&Store) -> Answer) -> Answer {
+    if let Some(store) = &app.store {
+        return answer(store);
+    }
+    let body = html! {
+        p.verdict.is-note role="status" { "This server was started without a store, so it keeps no stock, orders or quotes." }
+        p { "What to do: start it with a store, a file that is made where there is none, or a database server." }
+    };
+    let page = Page::new(title, place, body).command("slotwright --store shop.db serve");
+    Answer::Page(StatusCode::OK, page.markup())
+}
+
+/// A command line on the same store.
+pub fn command(store: &Store, rest: &str) -> String {
+    format!("slotwright --store {} {rest}", quoted(&store.place().to_string()))
+}
+
+/// A number of a path or query.
+pub fn number<T: std::str::FromStr + Default>(text: &str) -> T {
+    text.parse().unwrap_or_default()
+}
+
+/// How much of a list is passed over.
+pub fn skip(query: &Query) -> u32 {
+    number::<u32>(query.get("skip")).min(SKIP_MOST)
+}
+
+/// Links to the pages of a list before and after this one.
+pub fn turn(query: &Query, path: &str, (skip, most): (u32, u32), more: bool) -> Markup {
+    let before = skip.saturating_sub(most);
+    html! {
+        @if skip > 0 || more {
+            nav.turn aria-label="Pages" {
+                @if skip > 0 { a rel="prev" href=(query.with("skip", before).to(path)) { "← Before these" } }
+                @if more && skip < SKIP_MOST { a rel="next" href=(query.with("skip", skip + most).to(path)) { "After these →" } }
+            }
+        }
+    }
+}
