@@ -28,13 +28,20 @@ pub struct Batch {
     pub failed: u32,
 }
 
+/// Items of one intake that change what the database should expect.
+const MANY: usize = 500;
+
 impl Store {
     /// Takes in all items, or none, each with what it was bought with; batches that are new are written down with them.
     ///
     /// # Errors
     /// As [`Store::take_in`].
     pub fn take_in_bought(&self, items: &[(NewItem, Option<Bought>)], who: &Who) -> Result<Vec<Took>, StoreError> {
-        changing!(self, stock::take_in_bought(items, who))
+        let took = changing!(self, stock::take_in_bought(items, who))?;
+        if items.len() >= MANY {
+            self.settle();
+        }
+        Ok(took)
     }
     /// Every batch, by supplier and reference.
     ///

@@ -122,6 +122,17 @@ impl Store {
             None => Err(StoreError::Refused("the store is closed".to_string())),
         }
     }
+    /// After many rows came in: tells the planner of them, and PostgreSQL which pages an index alone may answer for. It is only
+    /// about speed, so a database that does not let us says nothing.
+    pub(crate) fn settle(&self) {
+        let _ = self.wait(async {
+            match &self.db {
+                Db::Lite(pool) => drop(sqlx::query("pragma optimize").execute(pool).await?),
+                Db::Pg(pool) => drop(sqlx::query("vacuum (analyze) item").execute(pool).await?),
+            }
+            Ok(())
+        });
+    }
     /// Copies a SQLite store to a new file while it is in use; the copy is whole or not there.
     ///
     /// # Errors

@@ -27,6 +27,14 @@ fn like(word: &str) -> String {
     word.replace('\\', "\\\\").replace('%', "\\%").replace('_', "\\_")
 }
 
+/// Is it a bin's name? As a range with an order, because a database that expects many rows of an equality may read them all.
+async fn bin(tx: &mut Tx<'_>, word: &str) -> Result<Option<String>, StoreError> {
+    Ok(sqlx::query_scalar("select bin from item where bin >= $1 and bin <= $1 order by bin limit 1")
+        .bind(word)
+        .fetch_optional(&mut **tx)
+        .await?)
+}
+
 async fn terms(tx: &mut Tx<'_>, search: &Search) -> Result<Terms, StoreError> {
     let lower = search.words.to_lowercase();
     let mut terms = Terms { models: std::array::from_fn(|_| "%".to_string()), bin: None, batch: None, serial: None };
@@ -38,11 +46,10 @@ async fn terms(tx: &mut Tx<'_>, search: &Search) -> Result<Terms, StoreError> {
         .bind(&pattern)
         .fetch_one(&mut **tx)
         .await?;
-        let bin: Option<String> = sqlx::query_scalar("select bin from item where bin = $1 or bin = $2 limit 1")
-            .bind(word)
-            .bind(word.to_uppercase())
-            .fetch_optional(&mut **tx)
-            .await?;
+        let bin = match bin(tx, &word.to_uppercase()).await? {
+            None => bin(tx, word).await?,
+            found => found,
+        };
         let batch: Option<String> =
             sqlx::query_scalar("select reference from batch where lower(reference) = $1 limit 1")
                 .bind(word)
