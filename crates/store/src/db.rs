@@ -213,7 +213,10 @@ async fn lite(path: &Path) -> Result<SqlitePool, Trouble> {
 }
 
 async fn pg(url: &str) -> Result<PgPool, Trouble> {
-    let options = PgConnectOptions::from_str(url)?.application_name("slotwright");
+    // A plan that fits every search fits none: a bin and a word of all labels want different ones.
+    let options = PgConnectOptions::from_str(url)?
+        .application_name("slotwright")
+        .options([("plan_cache_mode", "force_custom_plan")]);
     let pool = PgPoolOptions::new().max_connections(CONNECTIONS).acquire_timeout(BUSY).connect_with(options).await?;
     migrate::postgres().run(&pool).await?;
     Ok(pool)
