@@ -127,8 +127,8 @@ impl Store {
     pub(crate) fn settle(&self) {
         let _ = self.wait(async {
             match &self.db {
-                Db::Lite(pool) => drop(sqlx::query("pragma optimize").execute(pool).await?),
-                Db::Pg(pool) => drop(sqlx::query("vacuum (analyze) item").execute(pool).await?),
+                Db::Lite(pool) => sqlx::query("pragma optimize").execute(pool).await.map(|_| ())?,
+                Db::Pg(pool) => sqlx::query("vacuum (analyze) item").execute(pool).await.map(|_| ())?,
             }
             Ok(())
         });
