@@ -1,6 +1,6 @@
 //! The papers of a plan or a build: the choice of one, each as a page to print and as PDF.
 
-mod print;
+pub(super) mod print;
 
 use super::app::App;
 use super::asked::{Answer, Asked};
