@@ -87,7 +87,9 @@ fn shown(
         (again(view.is_some(), &asked.fields))
     };
     let mut lines = vec![shop::command(store, "allocate propose")];
-    lines.extend(view.filter(|_| !open.is_empty()).map(|v| shop::command(store, &format!("allocate accept {}", v.number))));
+    lines.extend(
+        view.filter(|_| !open.is_empty()).map(|v| shop::command(store, &format!("allocate accept {}", v.number))),
+    );
     let page = Page::new("Allocate", PLACE, body).command(lines.join("\n"));
     if failure.is_some() { page.refused() } else { page.answer() }
 }
@@ -127,6 +129,7 @@ fn served(view: &AllocationView, open: &[String], asked: &Asked) -> Markup {
     let skip = shop::skip(&asked.query);
     let page: Vec<&ServedView> = view.served.iter().skip(skip as usize).take(MOST as usize).collect();
     let more = view.served.len() > (skip + MOST) as usize;
+    let reasons = page.iter().any(|s| !s.why.is_empty());
     let whole = open.len() == view.served.len();
     html! {
         h2 { "What each order gets" }
@@ -136,9 +139,9 @@ fn served(view: &AllocationView, open: &[String], asked: &Asked) -> Markup {
                 thead { tr {
                     @if !open.is_empty() { th scope="col" { "Take" } }
                     th scope="col" { "Order" } th.number scope="col" { "Priority" } th scope="col" { "Customer" } th scope="col" { "Gets" }
-                    th.number scope="col" { "Cost" } th scope="col" { "Sets" } th scope="col" { "Why not a cheaper one" }
+                    th.number scope="col" { "Cost" } th scope="col" { "Sets" } @if reasons { th scope="col" { "Why not a cheaper one" } }
                 } }
-                tbody { @for order in page { (row(order, open, &asked.fields)) } }
+                tbody { @for order in page { (row(order, open, reasons, &asked.fields)) } }
             } }
             (shop::turn(&asked.query.without(&["accepted"]), PLACE, (skip, MOST), more))
             @if open.is_empty() {
@@ -154,7 +157,7 @@ fn served(view: &AllocationView, open: &[String], asked: &Asked) -> Markup {
     }
 }
 
-fn row(order: &ServedView, open: &[String], fields: &Query) -> Markup {
+fn row(order: &ServedView, open: &[String], reasons: bool, fields: &Query) -> Markup {
     html! { tr {
         @if !open.is_empty() { td {
             @if open.contains(&order.order) {
@@ -167,7 +170,7 @@ fn row(order: &ServedView, open: &[String], fields: &Query) -> Markup {
         td.made-of { @if order.machines > 1 { (order.machines) " machines, each " } (order.build.words) }
         td.number { (order.cost) }
         td { @if order.broken_sets == 0 { "matched" } @else { (order.broken_sets) " broken" } }
-        td { @for why in &order.why { p { (sentence(why)) } } }
+        @if reasons { td { @for why in &order.why { p { (sentence(why)) } } } }
     } }
 }
 

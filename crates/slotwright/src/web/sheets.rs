@@ -50,7 +50,6 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
     let sizes = [("a4".to_string(), "A4".to_string()), ("letter".to_string(), "Letter".to_string())];
     let body = html! {
         p.lead { (job.judged.title) ": " (job.judged.summary) }
-        (back(&query))
         form method="get" action="/sheets" {
             (carried(&plain))
             div.row {
@@ -61,7 +60,7 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
                 (date.line())
                 (Field { name: "paper", label: "Paper", value: query.get("paper"), ..Field::default() }.choice(&sizes))
             }
-            div.acts { button.lesser { "Put these on the papers" } }
+            div.acts { button.lesser { "Put these on the papers" } (back(&query)) }
         }
         ul.cards.papers {
             @for (kind, title, about) in ABOUT {
@@ -87,7 +86,7 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
 
 /// The link back to the order that the papers are of.
 fn back(query: &Query) -> maud::Markup {
-    html! { @if let Some(number) = order(query) { p.unprinted { a.button.lesser href={ "/order/" (number) } { "Back to order " (number) } } } }
+    html! { @if let Some(number) = order(query) { a.button.lesser href={ "/order/" (number) } { "Back to order " (number) } } }
 }
 
 fn nothing() -> Answer {

@@ -10,10 +10,8 @@ use maud::{Markup, html};
 /// The forms of an order's stage.
 pub fn all(view: &OrderCloselyView, sent: &Sent<'_>) -> Markup {
     let stage = Stage::parse(&view.order.stage);
-    let bench = matches!(stage, Some(Stage::Reserved | Stage::Picked | Stage::Built | Stage::Verified));
     html! {
         @match stage {
-            Some(Stage::Asked) => { (general(sent, "choose")) }
             Some(Stage::Chosen) => { (reserve(view, sent)) }
             Some(Stage::Reserved) => { (pick(view, sent)) }
             Some(Stage::Picked) => { (step(view, sent, &[("built", "It is built")], "All modules are in their slots, covers and baffles are back on.")) }
@@ -21,8 +19,26 @@ pub fn all(view: &OrderCloselyView, sent: &Sent<'_>) -> Markup {
             Some(Stage::Verified) => { (step(view, sent, &[("shipped", "It is shipped"), ("back", "Back to the bench")], "What is shipped leaves the stock for good.")) }
             _ => {}
         }
-        @if bench { (swap(view, sent)) }
-        @if stage.is_some_and(Stage::is_open) { (cancel(view, sent)) }
+        @if has(view, "swap") { (swap(view, sent)) }
+        @if has(view, "cancel") { (cancel(view, sent)) }
+    }
+}
+
+/// Does the page have a form for this act? One that was sent from an older page may have none by now.
+pub fn has(view: &OrderCloselyView, act: &str) -> bool {
+    let stage = Stage::parse(&view.order.stage);
+    match act {
+        "cancel" => stage.is_some_and(Stage::is_open),
+        "reserve" => stage == Some(Stage::Chosen),
+        "pick" => stage == Some(Stage::Reserved) && waiting(view) > 0,
+        "picked" => stage == Some(Stage::Reserved) && waiting(view) == 0,
+        "built" => stage == Some(Stage::Picked),
+        "verified" => stage == Some(Stage::Built),
+        "shipped" | "back" => stage == Some(Stage::Verified),
+        "swap" | "swap-item" | "swap-why" => {
+            matches!(stage, Some(Stage::Reserved | Stage::Picked | Stage::Built | Stage::Verified))
+        }
+        _ => false,
     }
 }
 
@@ -44,7 +60,6 @@ fn reserve(view: &OrderCloselyView, sent: &Sent<'_>) -> Markup {
         form method="post" action=(path(view)) {
             fieldset {
                 legend { "Reserve its modules" }
-                (general(sent, "choose"))
                 (general(sent, "reserve"))
                 p.hint { "Exact modules are promised to this order: matched sets first, then those that lie here longest. Nobody else gets them then." }
                 div.acts {
@@ -76,7 +91,6 @@ fn pick(view: &OrderCloselyView, sent: &Sent<'_>) -> Markup {
         form method="post" action=(path(view)) {
             fieldset {
                 legend { "Pick" }
-                (general(sent, "choose"))
                 @if left == 0 {
                     input type="hidden" name="act" value="picked";
                     (hidden(view))

@@ -6,7 +6,7 @@ use crate::verbs::shop::order::{self, OrderCloselyView};
 use crate::verbs::shop::order_steps;
 use crate::web::app::App;
 use crate::web::asked::{Answer, Asked};
-use crate::web::layout::{Page, quoted};
+use crate::web::layout::{self, Page, quoted};
 use crate::web::query::Query;
 use crate::web::{judged, shop};
 use crate::world;
@@ -119,9 +119,10 @@ fn swap(app: &App, store: &Store, number: &str, fields: &Query) -> Result<(), (&
 /// The hint that names an option of the command line, in the words of the page.
 fn of_page(failure: Failure) -> Failure {
     match failure {
-        Failure::Shop { why, hint } if hint.contains("--anyway") => {
-            Failure::Shop { why, hint: "take one of the same sort, or check the changed build and tick that another is meant".to_string() }
-        }
+        Failure::Shop { why, hint } if hint.contains("--anyway") => Failure::Shop {
+            why,
+            hint: "take one of the same sort, or check the changed build and tick that another is meant".to_string(),
+        },
         other => other,
     }
 }
@@ -136,7 +137,11 @@ fn shown(app: &App, store: &Store, view: &OrderCloselyView, sent: &mut Sent<'_>,
     let picked = query.some("picked").and_then(|p| p.parse::<i64>().ok());
     let body = html! {
         (parts::stages(order))
-        @if sent.failure.is_none() { (just_picked(view, query)) }
+        @match &sent.failure {
+            None => { (just_picked(view, query)) }
+            Some((act, failure)) if !forms::has(view, act) => { (layout::told(failure)) }
+            Some(_) => {}
+        }
         (forms::all(view, sent))
         (parts::facts(order))
         @if sent.plans { (plans::choice(app, store, order, &view.need)) }

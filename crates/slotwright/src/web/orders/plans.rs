@@ -2,11 +2,12 @@
 
 use crate::failure::Failure;
 use crate::verbs::drawing::Map;
-use crate::verbs::shop::order::{self, OrderView};
 use crate::verbs::shop::chosen;
+use crate::verbs::shop::order::{self, OrderView};
 use crate::web::app::{App, Timed};
 use crate::web::judged;
 use crate::web::layout::{self, sentence};
+use domain::order::Stage;
 use domain::{Bandwidth, Capacity, DataRate};
 use maud::{Markup, html};
 use store::Store;
@@ -14,7 +15,8 @@ use store::Store;
 /// Searches, or takes what was searched of the same need and shelf lately.
 fn find(app: &App, store: &Store, number: &str, need_text: &str) -> Result<Timed, Failure> {
     let need = order::need(&app.data(), store, number)?;
-    let lots = need.lots.iter().map(|l| format!("\n{} {} {} {:?} {:?}", l.module.label, l.condition, l.each, l.count, l.bin));
+    let lots =
+        need.lots.iter().map(|l| format!("\n{} {} {} {:?} {:?}", l.module.label, l.condition, l.each, l.count, l.bin));
     let text = format!("the shelf for order {number}\n{}{}", need_text, lots.collect::<String>());
     Ok(app.search(&text, need))
 }
@@ -30,6 +32,9 @@ pub fn choice(app: &App, store: &Store, view: &OrderView, need_text: &str) -> Ma
     let path = format!("/order/{}", view.number);
     html! {
         h2 #plans { "Plans from what is free on the shelf" }
+        @if view.stage == Stage::Reserved.word() {
+            p.verdict.is-note { "Another choice lets go of the modules that are promised to this order. Until then they are not free, and no plan here uses them." }
+        }
         @if let Some(conflict) = &shown.view.conflict {
             div.problem role="alert" {
                 p { strong { "Nothing on the shelf fits." } " These can't hold together:" }
