@@ -31,7 +31,6 @@ mod rules;
 mod server;
 mod shop;
 mod sheets;
-mod shop;
 mod stock;
 mod suppliers;
 

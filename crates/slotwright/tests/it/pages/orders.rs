@@ -98,7 +98,7 @@ fn exchanged(server: &Server, path: &str, other: &str) {
     assert_eq!(to(&swap(other, "bent")), path);
     server.get(path).is(200, &["1 module was let go", other]);
     let sheet = format!("/sheet/record?order={}", path.strip_prefix("/order/").unwrap());
-    server.get(&sheet).is(200, &["Creek", &format!("<td>{other}</td>")]);
+    server.get(&sheet).is(200, &["Creek", &format!(">{other}</td>")]);
     server.get(&sheet.replace("record", "pick-list")).is(200, &["main-1-outer", other, "A1"]);
     server.get(&sheet.replace("record", "bench")).is(200, &["main-1-outer: 16GB 2Rx8 PC4-2666V-E"]);
 }
