@@ -1,7 +1,7 @@
 // Browser tests: starts the server, runs every *.test.mjs with it, and stops it. `node run.mjs [WORDS]` runs those whose
 // name holds the words. SLOTWRIGHT is the program; SHOTS, where set, is a folder for pictures of every page.
 import { execFileSync, spawn } from "node:child_process";
-import { mkdtempSync, readdirSync, rmSync } from "node:fs";
+import { mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { chromium } from "playwright-core";
@@ -29,13 +29,34 @@ function serve() {
   return { child, address };
 }
 
+// Small modules with serials, orders at every stage of the bench, and quotes.
+function stockTheShop() {
+  const shop = (...words) => execFileSync(program, ["--store", store, ...words], { cwd: folder });
+  const rows = Array.from({ length: 12 }, (_, at) => `16GB 2Rx8 PC4-2666V-E,U0${String(at).padStart(2, "0")},B${at % 3},31 EUR`);
+  writeFileSync(join(folder, "small.csv"), `label,serial,bin,cost\n${rows.join("\n")}\n`);
+  writeFileSync(join(folder, "need.toml"), 'board = "plover-1s2"\nprocessors = ["ddr4-2ch-2666"]\ncapacity = { least = "32 GiB", most = "32 GiB" }\n');
+  shop("stock", "intake", "small.csv");
+  for (const customer of ["Heronry", "Marsh & Sons", "Tideway", "Saltings", "Reedbed"]) shop("order", "new", "need.toml", "--customer", customer);
+  for (const order of ["2", "3", "4", "5"]) shop("order", "choose", order);
+  for (const order of ["3", "4", "5"]) shop("order", "reserve", order);
+  for (const order of ["4", "5"]) shop("order", "pick", order, "--all");
+  for (const stage of ["built", "verified"]) shop("order", "step", "5", stage);
+  shop("quote", "new", "need.toml", "--customer", "Heronry", "--from-stock");
+  shop("quote", "new", "need.toml", "--customer", "Marsh & Sons");
+  shop("quote", "revise", "2", "--valid-days", "30");
+  shop("quote", "new", "need.toml", "--customer", "Tideway");
+  shop("quote", "withdraw", "3", "--why", "another machine");
+  writeFileSync(join(folder, "large.toml"), 'board = "godwit-2s12"\nprocessors = ["ddr5-12ch-4800", "ddr5-12ch-4800"]\ncapacity = { least = "768 GiB" }\n');
+  shop("order", "new", "large.toml", "--customer", "Estuary", "--priority", "2", "--due", "2030-01-31");
+  try { shop("allocate", "propose"); } catch (served) { if (served.status !== 1) throw served; }
+}
+
 const SWITCHES = ["--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"];
 // As root, which CI machines are, Chromium runs only without its sandbox; the pages are our own.
 if (process.getuid?.() === 0) SWITCHES.push("--no-sandbox");
 
 let failed = 0;
 let ran = 0;
-const { mkdirSync, writeFileSync } = await import("node:fs");
 mkdirSync(join(folder, "boards"));
 writeFileSync(join(folder, "sources.toml"), "format = 1\n");
 for (const words of [["--serial", "4A5B6C01", "--bin", "A3"], ["--count", "24"]]) {
@@ -46,6 +67,7 @@ const list = join(folder, "delivery.csv");
 writeFileSync(list, "label,serial,cost,supplier,batch\n32GB 2Rx4 PC4-2933Y-R,4A5B6C09,42 EUR,Mill-Lane,2026-0412\n");
 execFileSync(program, ["--store", store, "stock", "intake", list], { stdio: "ignore" });
 execFileSync(program, ["--store", store, "stock", "fail", "4A5B6C09", "--why", "errors in two slots", "--record", list]);
+stockTheShop();
 const { child, address } = serve();
 try {
   const base = await address;

@@ -2,6 +2,7 @@
 //!
 //! `server (HTTP) → guard → routes → a page's function: Asked → Answer`. Pages call verbs and only this room knows HTML.
 
+mod allocate;
 mod app;
 mod asked;
 mod boards;
@@ -18,9 +19,11 @@ mod layout;
 mod machine;
 mod modules;
 mod need;
+mod orders;
 mod plans;
 mod prose;
 mod query;
+mod quotes;
 mod read;
 mod reference;
 mod routes;

@@ -2,12 +2,14 @@
 
 use super::stock::evidence;
 use super::table::{paragraph, table, wrap};
-use super::{Reply, plan as plan_text};
+use super::{Reply, plan as plan_text, sheet as sheet_text};
 use crate::cli::paint::Paint;
 use crate::failure::Failure;
-use crate::verbs::shop::calendar;
+use crate::verbs::sheet;
 use crate::verbs::shop::order::{self, Asked, OrderCloselyView, OrderView};
+use crate::verbs::shop::{calendar, order_papers};
 use crate::world::{self, Data};
+use catalog::{Folder, Input};
 use domain::item::Subject;
 use domain::order::Stage;
 use std::path::PathBuf;
@@ -108,6 +110,25 @@ enum Act {
         #[arg(long)]
         json: bool,
     },
+    /// Print a paper of an order: the pick list and the record name its exact modules.
+    Sheet {
+        #[arg(value_name = "ORDER")]
+        order: String,
+        /// Which paper.
+        #[arg(value_enum, value_name = "PAPER")]
+        kind: sheet::Kind,
+        /// The shop's settings (TOML), for the heading.
+        #[arg(long, value_name = "FILE")]
+        shop: Option<PathBuf>,
+        /// The size of paper.
+        #[arg(long, value_enum, default_value_t, value_name = "SIZE")]
+        paper: sheet_text::Size,
+        /// Write it as PDF.
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
+        #[arg(long)]
+        json: bool,
+    },
     /// Put another module in the place of one at the bench; both keep their history.
     Swap {
         #[arg(value_name = "ORDER")]
@@ -177,8 +198,11 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
             let searched = order::plans(data, store, order)?;
             let planned = searched.show(&searched.numbered(false));
             Reply::of(&planned.view, *json, planned.plans.is_empty(), || {
-                let text = plan_text::overview(&planned.view, paint);
-                format!("{text}\nchoose one: slotwright order choose {order} --plan 1\n")
+                let mut text = plan_text::overview(&planned.view, paint);
+                if !planned.plans.is_empty() {
+                    text.push_str(&format!("\nchoose one: slotwright order choose {order} --plan 1\n"));
+                }
+                text
             })
         }
         Act::Choose { order, plan, json } => said(&order::choose(data, store, order, *plan, &who)?, *json),
@@ -196,6 +220,12 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
         Act::Step { order, stage, note, json } => step(store, order, read_stage(stage)?, note, *json),
         Act::Cancel { order, why, json } => step(store, order, Stage::Cancelled, why, *json),
         Act::Attach { order, files } => evidence::run(store, Subject::Order(store.order_by_number(order)?.id.0), files),
+        Act::Sheet { order, kind, shop, paper, out, json } => {
+            let shop = shop.as_deref().map(|path| data.library.shop(&Input::file(&Folder::default(), path)?));
+            let job = order_papers::job(data, store, order, shop.transpose()?, world::today())?;
+            let made = sheet::sheet(*kind, &job)?;
+            sheet_text::printed(&made, out.as_deref().map(|path| (path, *paper)), *json, paint)
+        }
         Act::Swap { order, machine, slot, item, faulty, why, anyway } => {
             let item = order::item(store, item)?;
             let swap = Swap { machine: *machine, slot: slot.clone(), item, faulty: *faulty, why: why.clone() };

@@ -8,7 +8,7 @@ use crate::verbs::sheet::{self, Kind, Papers, SheetView};
 use crate::world::{self, Data};
 use draw::sheet::{Block, Paper, Sheet};
 use jiff::civil::Date;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Makes the papers that go with a plan or a build: quote, pick list, bench sheet, record, stickers.
 #[derive(Debug, clap::Args)]
@@ -47,7 +47,7 @@ pub struct Args {
 
 /// A size of paper.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, clap::ValueEnum)]
-enum Size {
+pub enum Size {
     #[default]
     A4,
     Letter,
@@ -62,17 +62,25 @@ pub fn run(args: &Args, data: &Data, paint: Paint) -> Result<Reply, Failure> {
     let papers = Papers { number: args.number.clone(), customer: args.customer.clone(), date };
     let job = sheet::job(&data.library, &args.file, args.pick, args.shop.as_deref(), papers)?;
     let made = sheet::sheet(args.kind, &job)?;
-    let mut reply = Reply::of(&SheetView::new(&made), args.json, false, || match &args.out {
+    printed(&made, args.out.as_deref().map(|path| (path, args.paper)), args.json, paint)
+}
+
+/// A sheet as a reply, and as PDF where a file is named.
+///
+/// # Errors
+/// The PDF can't be written.
+pub fn printed(made: &Sheet, out: Option<(&Path, Size)>, json: bool, paint: Paint) -> Result<Reply, Failure> {
+    let mut reply = Reply::of(&SheetView::new(made), json, false, || match out {
         Some(_) => String::new(),
-        None => words(&made, paint),
+        None => words(made, paint),
     })?;
-    if let Some(path) = &args.out {
-        let paper = match args.paper {
+    if let Some((path, size)) = out {
+        let paper = match size {
             Size::A4 => Paper::A4,
             Size::Letter => Paper::Letter,
         };
-        world::write_bytes(path, &draw::pdf::render(&made, paper))?;
-        let pages = draw::sheet::pages(&made, paper).len();
+        world::write_bytes(path, &draw::pdf::render(made, paper))?;
+        let pages = draw::sheet::pages(made, paper).len();
         reply.notices.push(format!("wrote {}: {}, pages: {pages}", path.display(), made.title.to_lowercase()));
     }
     Ok(reply)

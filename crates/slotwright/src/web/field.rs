@@ -57,6 +57,17 @@ impl Field<'_> {
             },
         )
     }
+    /// A line that a scanner types into: it has the focus at once, and keyboards on glass begin with capitals.
+    pub fn scanner(&self) -> Markup {
+        let id = format!("f-{}", self.name);
+        self.frame(
+            &id,
+            html! {
+                input id=(id) name=(self.name) type="text" value=(self.value) autocomplete="off" autocapitalize="characters"
+                    spellcheck="false" autofocus required aria-invalid=[self.invalid()] aria-describedby=[self.described(&id)];
+            },
+        )
+    }
     /// Several lines of text.
     pub fn lines(&self, rows: usize) -> Markup {
         let id = format!("f-{}", self.name);

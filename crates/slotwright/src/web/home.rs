@@ -20,6 +20,14 @@ pub fn page(app: &App, _: &Asked) -> Answer {
             li { a href="/sheets" { strong { "Sheets" } span { "quote, pick list, bench sheet, record, stickers" } } }
             li { a href="/compare" { strong { "Compare" } span { "what was planned against what the machine reports" } } }
         }
+        h2 { "The shop" }
+        @if app.store.is_none() { p.hint { "These ask for a store: " code { "slotwright --store shop.db serve" } } }
+        ul.cards {
+            li { a href="/quotes" { strong { "Quotes" } span { "what customers were offered, in versions" } } }
+            li { a href="/orders" { strong { "Orders" } span { "from the asking to the shipping, each module by its serial" } } }
+            li { a href="/allocate" { strong { "Allocate" } span { "who gets what of the stock, over all open orders" } } }
+            li { a href="/stock" { strong { "Stock" } span { "what is on the shelf; take modules in" } } }
+        }
         h2 { "To look up" }
         ul.cards {
             li { a href="/boards" { strong { "Boards" } span { (catalog.boards.len()) " known; add your own from its manual" } } }

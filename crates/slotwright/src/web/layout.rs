@@ -26,7 +26,7 @@ fn version() -> &'static str {
     })
 }
 
-/// The steps of the way, and what else there is to look at: (name, path).
+/// The steps of the way, the shop, and what else there is to look at: (name, path).
 const WAY: [(&str, &str); 6] = [
     ("Need", "/need"),
     ("Plans", "/plans"),
@@ -35,14 +35,15 @@ const WAY: [(&str, &str); 6] = [
     ("Compare", "/compare"),
     ("Diagnose", "/diagnose"),
 ];
-const SHELF: [(&str, &str); 6] = [
+const SHOP: [(&str, &str); 5] = [
+    ("Quotes", "/quotes"),
+    ("Orders", "/orders"),
+    ("Allocate", "/allocate"),
     ("Stock", "/stock"),
     ("Suppliers", "/suppliers"),
-    ("Boards", "/boards"),
-    ("Modules", "/modules"),
-    ("Rules", "/rules"),
-    ("Read", "/read"),
 ];
+const SHELF: [(&str, &str); 4] =
+    [("Boards", "/boards"), ("Modules", "/modules"), ("Rules", "/rules"), ("Read", "/read")];
 
 /// A page.
 pub struct Page<'a> {
@@ -104,6 +105,13 @@ impl<'a> Page<'a> {
                             ol.way {
                                 @for (name, path) in WAY {
                                     li { a href=(self.link(path)) aria-current=[(path == self.place).then_some("page")] { (name) } }
+                                }
+                            }
+                        }
+                        nav aria-label="The shop" {
+                            ul.shelf {
+                                @for (name, path) in SHOP {
+                                    li { a href=(path) aria-current=[(path == self.place).then_some("page")] { (name) } }
                                 }
                             }
                         }

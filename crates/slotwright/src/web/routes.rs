@@ -5,8 +5,8 @@ use super::asked::{Answer, Asked};
 use super::layout;
 use super::server::Handler;
 use super::{
-    boards, build, compare, diagnose, enter, home, modules, need, plans, read, reference, rules, sheets, stock,
-    suppliers,
+    allocate, boards, build, compare, diagnose, enter, home, modules, need, orders, plans, quotes, read, reference, rules,
+    sheets, stock, suppliers,
 };
 use axum::http::StatusCode;
 
@@ -35,6 +35,13 @@ pub const ALL: &[(&str, Handler)] = &[
     ("/stock/item/{id}", stock::item::page),
     ("/stock/item/{id}/evidence", stock::evidence::page),
     ("/suppliers", suppliers::page),
+    ("/orders", orders::list::page),
+    ("/orders/new", orders::new::page),
+    ("/order/{number}", orders::one::page),
+    ("/quotes", quotes::list::page),
+    ("/quotes/new", quotes::new::page),
+    ("/quote/{number}", quotes::one::page),
+    ("/allocate", allocate::page),
     ("/rules", rules::list),
     ("/rules/{name}", rules::one),
     ("/reference", reference::page),

@@ -1,6 +1,6 @@
 //! The papers of a plan or a build: the choice of one, each as a page to print and as PDF.
 
-mod print;
+pub(super) mod print;
 
 use super::app::App;
 use super::asked::{Answer, Asked};
@@ -8,8 +8,9 @@ use super::field::{Field, carried};
 use super::layout::{self, Page};
 use super::plans::{self, find};
 use super::query::Query;
-use super::{build, need};
+use super::{build, need, shop};
 use crate::verbs::sheet::{self, Job, Kind, Papers};
+use crate::verbs::shop::order_papers;
 use crate::world;
 use clap::ValueEnum;
 use draw::sheet::Paper;
@@ -52,12 +53,14 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
         form method="get" action="/sheets" {
             (carried(&plain))
             div.row {
-                (Field { name: "number", label: "Number of quote or order", value: query.get("number"), ..Field::default() }.line())
-                (Field { name: "customer", label: "Customer", value: query.get("customer"), ..Field::default() }.line())
+                @if order(&query).is_none() {
+                    (Field { name: "number", label: "Number of quote or order", value: query.get("number"), ..Field::default() }.line())
+                    (Field { name: "customer", label: "Customer", value: query.get("customer"), ..Field::default() }.line())
+                }
                 (date.line())
                 (Field { name: "paper", label: "Paper", value: query.get("paper"), ..Field::default() }.choice(&sizes))
             }
-            div.acts { button.lesser { "Put these on the papers" } }
+            div.acts { button.lesser { "Put these on the papers" } (back(&query)) }
         }
         ul.cards.papers {
             @for (kind, title, about) in ABOUT {
@@ -66,7 +69,7 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
                     h2 { (title) }
                     p { (about) }
                     @if none {
-                        p.hint { "A build has no prices: quote from the plan of a need." }
+                        p.hint { @if order(&query).is_some() { "What the customer was offered stands with its quote." } @else { "A build has no prices: quote from the plan of a need." } }
                     } @else {
                         div.acts {
                             a.button href=(query.to(&format!("/sheet/{}", word(kind)))) { "Open" span.unseen { " the " (title) } }
@@ -79,6 +82,11 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
     };
     let page = Page::new("Sheets", "/sheets", body).way(way(&plain)).command(command(&query, "bench"));
     if wrong_date(&query).is_empty() { page.answer() } else { page.refused() }
+}
+
+/// The link back to the order that the papers are of.
+fn back(query: &Query) -> maud::Markup {
+    html! { @if let Some(number) = order(query) { a.button.lesser href={ "/order/" (number) } { "Back to order " (number) } } }
 }
 
 fn nothing() -> Answer {
@@ -115,6 +123,7 @@ pub fn paper(app: &App, asked: &Asked) -> Answer {
         div.acts.unprinted {
             a.button href=(query.to(&format!("/sheet/{name}.pdf"))) { "As PDF" }
             a.button.lesser href=(query.to("/sheets")) { "Other papers" }
+            (back(&query))
             button.lesser type="button" data-print="" hidden { "Print" }
         }
         (print::sheet(&made))
@@ -153,7 +162,17 @@ pub enum Subject {
     Plan(Box<(crate::verbs::plan::PlanView, crate::verbs::plan::Plan)>, u32),
 }
 
+/// The number of the order that a query speaks of.
+fn order(query: &Query) -> Option<&str> {
+    query.some("order")
+}
+
 fn job(app: &App, query: &Query) -> Result<Job, Answer> {
+    if let (Some(number), Some(store)) = (order(query), &app.store) {
+        let date = query.some("date").and_then(|d| d.parse::<Date>().ok()).unwrap_or_else(world::today);
+        return order_papers::job(&app.data(), store, number, app.shop.clone(), date)
+            .map_err(|failure| shop::failed(&failure, "/orders"));
+    }
     let papers = Papers {
         number: query.get("number").to_string(),
         customer: query.get("customer").to_string(),
@@ -175,6 +194,9 @@ fn wrong_date(query: &Query) -> Vec<&'static str> {
 
 /// What the steps of the way carry on from a plan or build.
 pub fn way(query: &Query) -> Vec<(&'static str, String)> {
+    if order(query).is_some() {
+        return vec![("/sheets", query.text())];
+    }
     if build::Form::is_meant(query) {
         return ["/build", "/sheets", "/compare", "/diagnose"].map(|p| (p, query.text())).to_vec();
     }
@@ -182,6 +204,9 @@ pub fn way(query: &Query) -> Vec<(&'static str, String)> {
 }
 
 fn command(query: &Query, kind: &str) -> String {
+    if let Some(number) = order(query) {
+        return format!("slotwright --store STORE order sheet {} {kind} --out {kind}.pdf", layout::quoted(number));
+    }
     let file = if build::Form::is_meant(query) { "build.toml" } else { "need.toml" };
     let mut command = format!("slotwright sheet {kind} {file}");
     if file == "need.toml" {

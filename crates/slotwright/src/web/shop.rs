@@ -2,11 +2,12 @@
 
 use super::app::App;
 use super::asked::Answer;
-use super::layout::{Page, quoted};
+use super::layout::{self, Page, quoted, sentence};
 use super::query::Query;
+use crate::failure::Failure;
 use axum::http::StatusCode;
 use maud::{Markup, html};
-use store::Store;
+use store::{Store, StoreError};
 
 /// Furthest that a list is turned: whoever looks there should search.
 pub const SKIP_MOST: u32 = 100_000;
@@ -50,4 +51,24 @@ pub fn turn(query: &Query, path: &str, (skip, most): (u32, u32), more: bool) -> 
             }
         }
     }
+}
+
+/// The page of a failure; where the store has no such thing, it is not found.
+pub fn failed(failure: &Failure, place: &str) -> Answer {
+    match failure {
+        Failure::Store(absent @ StoreError::Absent { .. }) => {
+            layout::plain(StatusCode::NOT_FOUND, &sentence(&absent.to_string()), "look for it in the list")
+        }
+        other => layout::failed(other, place),
+    }
+}
+
+/// Why a form was not taken, beside one of its fields.
+pub fn words(failure: &Failure) -> String {
+    format!("{}: {}", failure, failure.hint())
+}
+
+/// `1 machine`, `3 machines`.
+pub fn machines(count: u32) -> String {
+    if count == 1 { "1 machine".to_string() } else { format!("{count} machines") }
 }

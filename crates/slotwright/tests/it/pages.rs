@@ -2,6 +2,7 @@
 
 mod boards;
 mod compared;
+mod orders;
 mod server;
 mod stock;
 

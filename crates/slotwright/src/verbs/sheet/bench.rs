@@ -73,19 +73,15 @@ fn before(job: &Job) -> Vec<Step> {
     steps.push(step("Shut down, pull all power cords, wait for the standby light to go out", ""));
     steps.push(step("Wrist strap on; cover and air baffle off as the service manual shows", ""));
     steps.push(step("Look into every slot and at every module's contacts", "dust, bent contacts, a blank left inside"));
-    if let Some((view, _)) = &job.plan {
-        for out in view.taken_out.iter().filter_map(|t| Some((t.slot.as_ref()?, &t.module))) {
-            steps.push(step(
-                &format!("Take {} out of {}", out.1, out.0),
-                "press both latches outward, lift it straight up",
-            ));
-        }
-        for m in &view.moves {
-            steps.push(step(
-                &format!("Take {} out of {}, for {}", m.module, m.from, m.to),
-                "keep it apart from the others",
-            ));
-        }
+    for out in job.there.taken_out.iter().filter_map(|t| Some((t.slot.as_ref()?, &t.module))) {
+        steps
+            .push(step(&format!("Take {} out of {}", out.1, out.0), "press both latches outward, lift it straight up"));
+    }
+    for m in &job.there.moves {
+        steps.push(step(
+            &format!("Take {} out of {}, for {}", m.module, m.from, m.to),
+            "keep it apart from the others",
+        ));
     }
     steps
 }
@@ -126,10 +122,7 @@ fn order(job: &Job) -> Vec<SlotIndex> {
 
 fn fitting(job: &Job) -> Vec<Step> {
     let board = &job.build.board;
-    let stays = |slot: SlotIndex| {
-        let label = &board.slot(slot).label;
-        job.plan.as_ref().is_some_and(|(v, _)| v.picks.iter().any(|p| p.slot == *label && p.origin == "stays"))
-    };
+    let stays = |slot: SlotIndex| job.there.stays.contains(&board.slot(slot).label);
     let mut steps = Vec::new();
     for slot in order(job) {
         let (place, Some(Some(module))) = (board.slot(slot), job.build.slots.get(slot.at())) else { continue };

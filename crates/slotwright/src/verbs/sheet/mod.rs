@@ -12,7 +12,8 @@ pub use view::{BlockView, SheetView};
 use super::check;
 use super::drawing::Map;
 use super::judgement::JudgementView;
-use super::plan::{self, Plan, PlanView, Searched};
+use super::plan::{self, MoveView, Plan, PlanView, Searched, TakenOutView};
+use super::shop::order::PromiseView;
 use crate::failure::Failure;
 use catalog::{Folder, Input, Library};
 use domain::quote::{Margin, Price, classes, margin_of};
@@ -46,11 +47,24 @@ pub struct Job {
     pub judged: JudgementView,
     /// Where the sheet is made from a need: the picked plan.
     pub plan: Option<(PlanView, Plan)>,
+    /// What becomes of the modules that the machine has already.
+    pub there: There,
+    /// Where the sheet is an order's: the modules that are promised to it.
+    pub promised: Vec<PromiseView>,
     pub machines: u32,
     pub shop: Shop,
     pub papers: Papers,
     /// What modules are sold at, where the shop keeps it; else its settings' margin goes on top of the cost.
     pub selling: Selling,
+}
+
+/// What becomes of modules that a machine has already.
+#[derive(Debug, Clone, Default)]
+pub struct There {
+    /// Slots whose module stays.
+    pub stays: Vec<String>,
+    pub moves: Vec<MoveView>,
+    pub taken_out: Vec<TakenOutView>,
 }
 
 /// What modules are sold at on the day of a quote.
@@ -149,6 +163,8 @@ impl Job {
             judgement,
             judged,
             plan: None,
+            there: There::default(),
+            promised: Vec::new(),
             machines: 1,
             shop: shop.unwrap_or_else(nobody),
             papers,
@@ -161,6 +177,12 @@ impl Job {
             build: plan.build.clone(),
             judgement: plan.judgement.clone(),
             judged: view.judgement.clone(),
+            there: There {
+                stays: view.picks.iter().filter(|p| p.origin == "stays").map(|p| p.slot.clone()).collect(),
+                moves: view.moves.clone(),
+                taken_out: view.taken_out.clone(),
+            },
+            promised: Vec::new(),
             plan: Some((view, plan)),
             machines: machines.max(1),
             shop: shop.unwrap_or_else(nobody),

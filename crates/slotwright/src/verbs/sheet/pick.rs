@@ -1,6 +1,7 @@
 //! The pick list: what to take from which bin, in the order of the bins.
 
 use super::Job;
+use crate::verbs::shop::order::PromiseView;
 use draw::sheet::{Block, Column, Sheet, Table};
 use std::collections::BTreeMap;
 
@@ -17,19 +18,19 @@ pub fn sheet(job: &Job) -> Sheet {
         "Hold every label against this list: capacity, ranks, width, kind and rate, letter by letter.".to_string(),
     ]));
     let taken = taken(job);
-    if taken.is_empty() {
+    if !job.promised.is_empty() {
+        sheet.blocks.push(Block::Table(exact(&job.promised)));
+    } else if taken.is_empty() {
         sheet
             .blocks
             .push(Block::Text("Nothing comes from the shelf: every module is in the machine already.".to_string()));
     } else {
         sheet.blocks.push(Block::Table(table(job, &taken)));
     }
-    if let Some((view, _)) = &job.plan
-        && !view.taken_out.is_empty()
-    {
+    if !job.there.taken_out.is_empty() {
         sheet.blocks.push(Block::Heading("Comes back from the machine".to_string()));
         sheet.blocks.extend(
-            view.taken_out.iter().map(|t| {
+            job.there.taken_out.iter().map(|t| {
                 Block::Text(format!("{}, from {}", t.module, t.slot.as_deref().unwrap_or("the loose modules")))
             }),
         );
@@ -55,6 +56,34 @@ fn taken(job: &Job) -> BTreeMap<(String, String, String), u32> {
         }
     }
     taken
+}
+
+/// The exact modules of an order: one row for each item, by bin, with the slots that it goes into.
+fn exact(promised: &[PromiseView]) -> Table {
+    let many = promised.iter().any(|p| p.machine > 1);
+    let mut rows: BTreeMap<(String, i64), (&PromiseView, Vec<String>)> = BTreeMap::new();
+    for p in promised {
+        let slot = if many { format!("{}: {}", p.machine, p.slot) } else { p.slot.clone() };
+        rows.entry((p.bin.clone(), p.item)).or_insert((p, Vec::new())).1.push(slot);
+    }
+    let row = |((bin, item), (p, slots)): ((String, i64), (&PromiseView, Vec<String>))| {
+        let bin = if bin.is_empty() { "not named".to_string() } else { bin };
+        let serial = p.serial.clone().unwrap_or_else(|| "none".to_string());
+        vec![bin, item.to_string(), slots.len().to_string(), p.module.clone(), serial, slots.join(", ")]
+    };
+    Table {
+        columns: vec![
+            Column::text("bin", 0.9),
+            Column::figures("item", 0.6),
+            Column::figures("count", 0.6),
+            Column::text("module", 2.6),
+            Column::text("serial", 1.2),
+            Column::text(if many { "for machine: slot" } else { "for slot" }, 2.0),
+        ],
+        rows: rows.into_iter().map(row).collect(),
+        totals: vec![vec![String::new(), String::new(), promised.len().to_string(), "modules in all".to_string()]],
+        ticks: true,
+    }
 }
 
 fn table(job: &Job, taken: &BTreeMap<(String, String, String), u32>) -> Table {

@@ -21,21 +21,12 @@ pub fn sheet(job: &Job) -> Sheet {
         facts.insert(0, ("Customer".to_string(), job.papers.customer.clone()));
     }
     sheet.blocks.push(Block::Facts(facts));
-    sheet.blocks.push(Block::Heading("Modules by slot".to_string()));
-    let rows = job.build.filled().map(|(slot, module)| {
-        vec![job.build.board.slot(slot).label.clone(), module.label.clone(), String::new(), String::new()]
-    });
-    sheet.blocks.push(Block::Table(Table {
-        columns: vec![
-            Column::text("slot", 1.2),
-            Column::text("module", 2.6),
-            Column::text("part number", 1.6),
-            Column::text("serial", 1.6),
-        ],
-        rows: rows.collect(),
-        totals: Vec::new(),
-        ticks: true,
-    }));
+    let machines = if job.promised.is_empty() { 1 } else { job.machines };
+    for machine in 1..=machines {
+        let of = if machines > 1 { format!(", machine {machine} of {machines}") } else { String::new() };
+        sheet.blocks.push(Block::Heading(format!("Modules by slot{of}")));
+        sheet.blocks.push(Block::Table(by_slot(job, machine)));
+    }
     sheet.blocks.push(Block::Heading("Findings of the check".to_string()));
     let found: Vec<Block> = judged
         .findings
@@ -51,4 +42,27 @@ pub fn sheet(job: &Job) -> Sheet {
     sheet.blocks.push(Block::Blank(4));
     sheet.blocks.push(Block::Signatures(vec!["Built by, date".to_string(), "Handed over to, date".to_string()]));
     sheet
+}
+
+/// What sits in each slot of a machine; of an order's modules with part number and serial.
+fn by_slot(job: &Job, machine: u32) -> Table {
+    let row = |(slot, module): (domain::SlotIndex, &std::sync::Arc<domain::Module>)| {
+        let label = &job.build.board.slot(slot).label;
+        let exact = job.promised.iter().find(|p| p.machine == machine && p.slot == *label);
+        let text = |t: Option<&String>| t.cloned().unwrap_or_default();
+        let module = exact.map_or_else(|| module.label.clone(), |p| p.module.clone());
+        let (part, serial) = (exact.and_then(|p| p.part_number.as_ref()), exact.and_then(|p| p.serial.as_ref()));
+        vec![label.clone(), module, text(part), text(serial)]
+    };
+    Table {
+        columns: vec![
+            Column::text("slot", 1.2),
+            Column::text("module", 2.6),
+            Column::text("part number", 1.6),
+            Column::text("serial", 1.6),
+        ],
+        rows: job.build.filled().map(row).collect(),
+        totals: Vec::new(),
+        ticks: true,
+    }
 }

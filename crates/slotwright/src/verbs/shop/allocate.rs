@@ -150,8 +150,11 @@ fn price(served: &ServedView) -> Result<Money, Failure> {
     Ok(Money::from_minor(served.price_minor, currency))
 }
 
-/// The newest proposal, where nothing of it was accepted yet or some of it still waits.
-fn newest(store: &Store) -> Result<Option<AllocationView>, Failure> {
+/// The newest proposal, where there is one.
+///
+/// # Errors
+/// What the store holds of it can't be read.
+pub fn newest(store: &Store) -> Result<Option<AllocationView>, Failure> {
     store.newest_allocation()?.map(|kept| read(&kept)).transpose()
 }
 
@@ -169,6 +172,24 @@ pub fn show(store: &Store, number: Option<i64>) -> Result<AllocationView, Failur
         hint: "make one with `slotwright allocate propose`".to_string(),
     })?;
     read(&kept)
+}
+
+/// Orders of a proposal that could still be accepted: nobody changed them since.
+///
+/// # Errors
+/// The store's.
+pub fn acceptable(store: &Store, view: &AllocationView) -> Result<Vec<String>, Failure> {
+    let mut open = Vec::new();
+    if !["proposed", "partly accepted"].contains(&view.state.as_str()) {
+        return Ok(open);
+    }
+    for served in &view.served {
+        let order = store.order(OrderId(served.order_id))?;
+        if order.version == served.version && matches!(order.stage, Stage::Asked | Stage::Chosen) {
+            open.push(order.number);
+        }
+    }
+    Ok(open)
 }
 
 fn read(kept: &store::Allocation) -> Result<AllocationView, Failure> {

@@ -1,7 +1,10 @@
 //! The build that an order or a quote is for, as the store keeps it: a document of this program.
 
 use crate::failure::Failure;
+use crate::verbs::check::{self, Checked};
 use crate::verbs::plan::{BuildView, Plan, PlanView};
+use crate::world::Data;
+use catalog::Input;
 use domain::{Condition, Module};
 use engine::plan::Origin;
 use schemars::JsonSchema;
@@ -46,6 +49,13 @@ impl ChosenBuild {
         };
         Self { words: view.made_of(), build: view.build.clone(), picks: plan.picks.iter().filter_map(pick).collect() }
     }
+    /// The build as it is judged today.
+    ///
+    /// # Errors
+    /// Its board or a module is not known any more.
+    pub fn check(&self, data: &Data) -> Result<Checked, Failure> {
+        check::check_text(&data.library, &Input::text("the chosen build", text(&self.build)?))
+    }
     /// For the store.
     ///
     /// # Errors
@@ -68,4 +78,48 @@ impl ChosenBuild {
 /// What tells sorts of modules apart where any of a sort will do: kind, organisation, capacity, rate and condition.
 pub fn sort(module: &Module, condition: Condition) -> String {
     format!("{} {} {condition}", module.generation, module.short())
+}
+
+/// What a person saw of a plan when it was picked by its number: what it is made of, and its price for all machines.
+pub fn seen(view: &PlanView) -> String {
+    format!("{}; {}", view.made_of(), view.price_all)
+}
+
+/// Holds a plan against what a person saw of it; a number alone may stand for another plan by now.
+///
+/// # Errors
+/// They differ.
+pub fn as_seen(view: &PlanView, saw: Option<&str>) -> Result<(), Failure> {
+    let now = seen(view);
+    match saw {
+        Some(saw) if saw != now => Err(Failure::Shop {
+            why: format!("plan {} is not what it was: {now} instead of {saw}", view.number),
+            hint: "the stock or the prices changed meanwhile; look at the plans again and choose".to_string(),
+        }),
+        _ => Ok(()),
+    }
+}
+
+/// A build file's text.
+fn text(build: &BuildView) -> Result<String, Failure> {
+    let value = |t: &str| toml::Value::from(t);
+    let mut table = toml::Table::new();
+    table.insert("format".to_string(), toml::Value::Integer(1));
+    table.insert("board".to_string(), value(&build.board));
+    let processors = build.processors.iter().map(|p| value(p.as_deref().unwrap_or("none"))).collect();
+    table.insert("processors".to_string(), toml::Value::Array(processors));
+    if !domain::Mode(build.mode.as_str().into()).is_independent() {
+        table.insert("mode".to_string(), value(&build.mode));
+    }
+    for (key, given) in [("numa", &build.numa), ("firmware", &build.firmware)] {
+        if let Some(given) = given {
+            table.insert(key.to_string(), value(given));
+        }
+    }
+    let slots = build.slots.iter().map(|(slot, module)| (slot.clone(), value(module))).collect();
+    table.insert("slots".to_string(), toml::Value::Table(slots));
+    toml::to_string(&table).map_err(|e| Failure::Shop {
+        why: format!("the chosen build can't be written: {e}"),
+        hint: "choose the build again".to_string(),
+    })
 }

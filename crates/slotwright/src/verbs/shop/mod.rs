@@ -12,6 +12,8 @@ pub mod invented;
 pub mod keep;
 pub mod offer;
 pub mod order;
+pub mod order_papers;
+pub mod order_steps;
 pub mod prices;
 mod question;
 pub mod quote;

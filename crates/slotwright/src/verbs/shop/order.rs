@@ -1,6 +1,6 @@
 //! `order`: from the asking to the shipping.
 
-use super::chosen::ChosenBuild;
+use super::chosen::{self, ChosenBuild};
 use super::offer::Modules;
 use super::question::{self, Offered};
 use super::{calendar, offer};
@@ -173,7 +173,8 @@ pub fn closely(store: &Store, number: &str) -> Result<OrderCloselyView, Failure>
     })
 }
 
-fn promise(promise: &Reservation) -> PromiseView {
+/// As the store has it.
+pub fn promise(promise: &Reservation) -> PromiseView {
     PromiseView {
         machine: promise.machine,
         slot: promise.slot.clone(),
@@ -196,13 +197,20 @@ pub fn need_from_shelf(data: &Data, store: &Store, order: &Order) -> Result<Need
     Ok(need)
 }
 
+/// The need of the order of that number, to be met from the shelf.
+///
+/// # Errors
+/// As [`need_from_shelf`], and there is no such order.
+pub fn need(data: &Data, store: &Store, number: &str) -> Result<Need, Failure> {
+    need_from_shelf(data, store, &store.order_by_number(number)?)
+}
+
 /// Plans for an order from what is free on the shelf.
 ///
 /// # Errors
 /// As [`need_from_shelf`].
 pub fn plans(data: &Data, store: &Store, number: &str) -> Result<Searched, Failure> {
-    let order = store.order_by_number(number)?;
-    Ok(Searched::new(need_from_shelf(data, store, &order)?))
+    Ok(Searched::new(need(data, store, number)?))
 }
 
 /// Chooses the plan of that number for an order; an earlier choice and what was promised for it go.
@@ -210,9 +218,24 @@ pub fn plans(data: &Data, store: &Store, number: &str) -> Result<Searched, Failu
 /// # Errors
 /// There is no such plan, or the order is past that.
 pub fn choose(data: &Data, store: &Store, number: &str, plan: usize, who: &Who) -> Result<OrderView, Failure> {
+    choose_seen(data, store, number, (plan, None), who)
+}
+
+/// The same where a person saw the plan before: it must still be what [`chosen::seen`] said of it.
+///
+/// # Errors
+/// As [`choose`], and the plan is another by now.
+pub fn choose_seen(
+    data: &Data,
+    store: &Store,
+    number: &str,
+    (plan, saw): (usize, Option<&str>),
+    who: &Who,
+) -> Result<OrderView, Failure> {
     let order = store.order_by_number(number)?;
     let searched = Searched::new(need_from_shelf(data, store, &order)?);
     let (view, plan) = searched.pick(plan, false)?;
+    chosen::as_seen(&view, saw)?;
     let build = ChosenBuild::new(&view, &plan).write()?;
     OrderView::new(&store.choose_build(order.id, Some(order.version), &build, plan.price_all, who)?)
 }

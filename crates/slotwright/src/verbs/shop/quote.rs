@@ -1,6 +1,6 @@
 //! `quote`: what a customer was offered, in numbered versions, and the order that one becomes.
 
-use super::chosen::ChosenBuild;
+use super::chosen::{self, ChosenBuild};
 use super::order::OrderView;
 use super::quote_paper::{QuotePaper, name};
 use super::{calendar, offer};
@@ -14,6 +14,7 @@ use domain::item::Who;
 use domain::quote::{NewQuote, Quote};
 use domain::shop::Shop;
 use domain::{Day, Lot, Need};
+use draw::sheet::Sheet;
 use jiff::civil::Date;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -82,6 +83,15 @@ pub struct Offer<'a> {
     pub today: Date,
 }
 
+/// What a person saw of a plan before it was picked by its number.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Saw<'a> {
+    /// What [`chosen::seen`] said of it.
+    pub plan: Option<&'a str>,
+    /// Is its number one of the whole front rather than of the chosen few?
+    pub all: bool,
+}
+
 impl QuoteView {
     /// As the store has it, seen on a day.
     ///
@@ -112,7 +122,21 @@ impl QuoteView {
 /// # Errors
 /// The need is wrong, nothing fits, there are no prices, or the store's.
 pub fn new(data: &Data, store: &Store, asked: Offer<'_>, who: &Who) -> Result<QuoteView, Failure> {
-    let quote = offered(data, store, asked)?;
+    new_seen(data, store, asked, Saw::default(), who)
+}
+
+/// The same of a plan that a person saw before.
+///
+/// # Errors
+/// As [`new`], and the plan is another by now.
+pub fn new_seen(
+    data: &Data,
+    store: &Store,
+    asked: Offer<'_>,
+    saw: Saw<'_>,
+    who: &Who,
+) -> Result<QuoteView, Failure> {
+    let quote = offered(data, store, asked, saw)?;
     QuoteView::new(&store.new_quote(&quote, who)?, who.at.day())
 }
 
@@ -121,15 +145,40 @@ pub fn new(data: &Data, store: &Store, asked: Offer<'_>, who: &Who) -> Result<Qu
 /// # Errors
 /// As [`new`], and the quote is not open.
 pub fn revise(data: &Data, store: &Store, old: &Quote, asked: Offer<'_>, who: &Who) -> Result<QuoteView, Failure> {
-    let quote = offered(data, store, asked)?;
+    revise_seen(data, store, old, asked, Saw::default(), who)
+}
+
+/// The same of a plan that a person saw before.
+///
+/// # Errors
+/// As [`revise`], and the plan is another by now.
+pub fn revise_seen(
+    data: &Data,
+    store: &Store,
+    old: &Quote,
+    asked: Offer<'_>,
+    saw: Saw<'_>,
+    who: &Who,
+) -> Result<QuoteView, Failure> {
+    let quote = offered(data, store, asked, saw)?;
     QuoteView::new(&store.revise_quote(&old.number, old.version, &quote, who)?, who.at.day())
 }
 
-fn offered(data: &Data, store: &Store, asked: Offer<'_>) -> Result<NewQuote, Failure> {
-    let mut need = plan::read_text(&data.library, &Input::text("need", asked.need))?;
-    need.lots = lots(data, store, &need, asked.from_stock)?;
+/// The need of a quote, to be met from the catalogue or from what is free on the shelf.
+///
+/// # Errors
+/// The need is wrong, or the store's.
+pub fn need(data: &Data, store: &Store, text: &str, from_stock: bool) -> Result<Need, Failure> {
+    let mut need = plan::read_text(&data.library, &Input::text("need", text))?;
+    need.lots = lots(data, store, &need, from_stock)?;
+    Ok(need)
+}
+
+fn offered(data: &Data, store: &Store, asked: Offer<'_>, saw: Saw<'_>) -> Result<NewQuote, Failure> {
+    let need = need(data, store, asked.need, asked.from_stock)?;
     let machines = need.machines;
-    let (view, picked) = Searched::new(need).pick(asked.plan, false)?;
+    let (view, picked) = Searched::new(need).pick(asked.plan, saw.all)?;
+    chosen::as_seen(&view, saw.plan)?;
     let build = ChosenBuild::new(&view, &picked);
     let mut shop = asked.shop.unwrap_or_else(sheet::nobody);
     shop.validity_days = asked.valid_days.unwrap_or(shop.validity_days);
@@ -215,6 +264,15 @@ pub fn closely(store: &Store, number: &str, version: Option<u32>, today: Day) ->
         paper: QuotePaper::read(&quote.offer.paper)?.sheet,
         versions: versions.iter().map(|q| QuoteView::new(q, today)).collect::<Result<_, _>>()?,
     })
+}
+
+/// The paper of a version as it was given out, the newest if none is named.
+///
+/// # Errors
+/// There is none, or what the store holds of it can't be read.
+pub fn sheet(data: &Data, store: &Store, number: &str, version: Option<u32>) -> Result<Sheet, Failure> {
+    let quote = store.quote(number, version)?;
+    QuotePaper::read(&quote.offer.paper)?.print(data, &quote)
 }
 
 /// What is different today from what the quote says: modules that are gone, prices that changed.

@@ -2,12 +2,10 @@
 
 use super::chosen::{self, ChosenBuild};
 use crate::failure::Failure;
-use crate::verbs::check;
 use crate::verbs::drawing::Map;
-use crate::verbs::plan::{BuildView, PlanView};
+use crate::verbs::plan::PlanView;
 use crate::verbs::sheet::{self, Job, Kind, Selling, SheetView};
 use crate::world::Data;
-use catalog::Input;
 use domain::quote::Quote;
 use domain::shop::Percent;
 use domain::{Lot, Money};
@@ -84,8 +82,8 @@ impl QuotePaper {
     /// # Errors
     /// The build in the store can't be read.
     pub fn print(&self, data: &Data, quote: &Quote) -> Result<Sheet, Failure> {
-        let build = ChosenBuild::read(&quote.offer.build)?.build;
-        let map = check::check_text(&data.library, &Input::text("the quote's build", build_text(&build)?))
+        let map = ChosenBuild::read(&quote.offer.build)?
+            .check(data)
             .map(|checked| Map::judged(&checked.build, &checked.judgement).drawing())
             .map_err(|e| e.to_string());
         let name = name(quote);
@@ -130,28 +128,4 @@ impl QuotePaper {
 /// `Q-00042`, and the version from the second on.
 pub fn name(quote: &Quote) -> String {
     if quote.version == 1 { quote.number.clone() } else { format!("{} version {}", quote.number, quote.version) }
-}
-
-/// A build file's text.
-fn build_text(build: &BuildView) -> Result<String, Failure> {
-    let text = |t: &str| toml::Value::from(t);
-    let mut table = toml::Table::new();
-    table.insert("format".to_string(), toml::Value::Integer(1));
-    table.insert("board".to_string(), text(&build.board));
-    let processors = build.processors.iter().map(|p| text(p.as_deref().unwrap_or("none"))).collect();
-    table.insert("processors".to_string(), toml::Value::Array(processors));
-    if !domain::Mode(build.mode.as_str().into()).is_independent() {
-        table.insert("mode".to_string(), text(&build.mode));
-    }
-    for (key, value) in [("numa", &build.numa), ("firmware", &build.firmware)] {
-        if let Some(value) = value {
-            table.insert(key.to_string(), text(value));
-        }
-    }
-    let slots = build.slots.iter().map(|(slot, module)| (slot.clone(), text(module))).collect();
-    table.insert("slots".to_string(), toml::Value::Table(slots));
-    toml::to_string(&table).map_err(|e| Failure::Shop {
-        why: format!("the quote's build can't be written: {e}"),
-        hint: "revise the quote".to_string(),
-    })
 }

@@ -43,6 +43,10 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
         div.acts {
             a.button href=(build.to("/build")) { "Take it as a build" }
             a.button href=(query.to("/sheets")) { "Print its sheets" }
+            @if app.store.is_some() {
+                a.button href=(query.to("/quotes/new")) { "Quote it" }
+                a.button.lesser href=(found.form.query.to("/orders/new")) { "Order it without a quote" }
+            }
             a.button.lesser href=(query.to("/compare")) { "Compare with the machine" }
         }
         (judged::map(&map, judgement))

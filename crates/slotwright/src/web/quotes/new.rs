@@ -1,0 +1,279 @@
+//! A quote made from a plan, or the next version of one: which plan, for whom, at what margin, for how long.
+
+use super::PLACE;
+use crate::failure::Failure;
+use crate::verbs::plan::Searched;
+use crate::verbs::shop::chosen;
+use crate::verbs::shop::quote::{self, Offer, QuoteView, Saw};
+use crate::verbs::sheet;
+use crate::web::app::{App, Timed};
+use crate::web::asked::{Answer, Asked};
+use crate::web::field::{Field, carried};
+use crate::web::layout::{self, Page, quoted};
+use crate::web::need::{self, Form, Wrong};
+use crate::web::query::Query;
+use crate::web::{judged, shop};
+use crate::world;
+use domain::shop::{Percent, Shop};
+use maud::{Markup, html};
+use store::{Store, StoreError};
+
+const HERE: &str = "/quotes/new";
+/// Longest that a quote may hold, in days.
+const DAYS_MOST: u16 = 365;
+
+/// What a quote is made of: the need of the address, or of the quote that is revised.
+struct Subject {
+    /// The need file's text.
+    text: String,
+    /// What the form carries along.
+    carried: Query,
+    /// The quote of which this is the next version.
+    old: Option<domain::quote::Quote>,
+}
+
+/// The form; what was sent is written down.
+pub fn page(app: &App, asked: &Asked) -> Answer {
+    shop::with_store(app, "New quote", PLACE, |store| {
+        let sent = !asked.fields.is_empty();
+        let given = if sent { &asked.fields } else { &asked.query };
+        let subject = match subject(app, store, given) {
+            Ok(subject) => subject,
+            Err(answer) => return answer,
+        };
+        let shelf = given.get("from") == "shelf";
+        let timed = match search(app, store, &subject.text, shelf) {
+            Ok(timed) => timed,
+            Err(failure) => return layout::failed(&failure, PLACE),
+        };
+        let mut wrong = Wrong::default();
+        let mut failure = None;
+        if sent && given.get("act") == "write" {
+            match write(app, store, &subject, given, &mut wrong) {
+                Ok(Some(view)) => return Answer::Go(format!("/quote/{}", view.number)),
+                Ok(None) => {}
+                Err(fault) => beside(fault, given, &mut wrong, &mut failure),
+            }
+        }
+        shown(store, &subject, given, &timed.searched, (&wrong, failure.as_ref()))
+    })
+}
+
+fn subject(app: &App, store: &Store, given: &Query) -> Result<Subject, Answer> {
+    if let Some(number) = given.some("revise") {
+        let old = store.quote(number, None).map_err(|e| shop::failed(&e.into(), PLACE))?;
+        let carried = Query::default().with("revise", &old.number);
+        return Ok(Subject { text: old.offer.need.clone(), carried, old: Some(old) });
+    }
+    let form = Form::new(&given.trimmed().without(&["stock"]));
+    if form.query.is_empty() {
+        return Err(beginning());
+    }
+    let data = app.data();
+    form.read(&data.library)
+        .map_err(|wrong| need::answer(data.library.catalog(), &Form::new(given), &wrong))?;
+    let mut carried = form.query.clone();
+    for name in ["pick", "all"] {
+        if let Some(value) = given.some(name) {
+            carried.push(name, value);
+        }
+    }
+    Ok(Subject { text: form.text(), carried, old: None })
+}
+
+fn beginning() -> Answer {
+    let body = html! {
+        p { "A quote is a plan with a price, a number and a last day." }
+        div.acts { a.button href="/need" { "Say what the customer needs" } a.button.lesser href=(PLACE) { "Look at quotes" } }
+    };
+    Page::new("New quote", PLACE, body).command("slotwright quote new need.toml --customer NAME").answer()
+}
+
+fn search(app: &App, store: &Store, text: &str, shelf: bool) -> Result<Timed, Failure> {
+    let need = quote::need(&app.data(), store, text, shelf)?;
+    let lots = need.lots.iter().map(|l| format!("\n{} {} {} {:?}", l.module.label, l.condition, l.each, l.count));
+    let key = format!("a quote\n{text}{}", lots.collect::<String>());
+    Ok(app.search(&key, need))
+}
+
+/// Puts a fault beside the field that it speaks of.
+fn beside(fault: Failure, given: &Query, wrong: &mut Wrong, failure: &mut Option<Failure>) {
+    match &fault {
+        Failure::Shop { .. } | Failure::NoPlan { .. } => wrong.add("plan", shop::words(&fault)),
+        Failure::Store(StoreError::Refused(_)) if given.some("customer").is_none() => {
+            wrong.add("customer", "a quote needs a customer's name".to_string());
+        }
+        _ => *failure = Some(fault),
+    }
+}
+
+/// The plan's number, and whether it is one of the whole front.
+fn number(given: &Query) -> (usize, bool) {
+    let value = match (given.some("plan"), given.some("pick")) {
+        (Some(plan), _) => plan.to_string(),
+        (None, Some(pick)) if given.get("all") == "1" => format!("all-{pick}"),
+        (None, pick) => pick.unwrap_or("1").to_string(),
+    };
+    match value.strip_prefix("all-") {
+        Some(of_all) => (shop::number(of_all), true),
+        None => (shop::number(&value), false),
+    }
+}
+
+/// Writes it down; `None` where fields are wrong.
+fn write(app: &App, store: &Store, subject: &Subject, given: &Query, wrong: &mut Wrong) -> Result<Option<QuoteView>, Failure> {
+    let days = match given.some("days").map(str::parse::<u16>) {
+        None => None,
+        Some(Ok(days)) if days <= DAYS_MOST => Some(days),
+        Some(_) => {
+            wrong.add("days", format!("that is no count of days: write a whole number from 0 to {DAYS_MOST}"));
+            None
+        }
+    };
+    let shop = settings(app, given, wrong);
+    if subject.old.is_none() && given.some("customer").is_none() {
+        wrong.add("customer", "a quote needs a customer's name".to_string());
+    }
+    if wrong.any() {
+        return Ok(None);
+    }
+    let (plan, all) = number(given);
+    let customer = subject.old.as_ref().map_or_else(|| given.get("customer"), |old| old.offer.customer.as_str());
+    let offer = Offer {
+        need: &subject.text,
+        customer,
+        plan,
+        shop,
+        valid_days: days,
+        from_stock: given.get("from") == "shelf",
+        today: world::today(),
+    };
+    let seen = given.all("saw").find_map(|s| s.strip_prefix(&format!("{}=", option(plan, all))));
+    let (saw, data, who) = (Saw { plan: seen, all }, app.data(), world::who());
+    Ok(Some(match &subject.old {
+        Some(old) => quote::revise_seen(&data, store, old, offer, saw, &who)?,
+        None => quote::new_seen(&data, store, offer, saw, &who)?,
+    }))
+}
+
+/// The shop's settings with the margin that the form says.
+fn settings(app: &App, given: &Query, wrong: &mut Wrong) -> Option<Shop> {
+    let shop = app.shop.clone();
+    let Some(margin) = given.some("margin") else { return shop };
+    match Percent::parse(margin) {
+        Some(margin) => Some(Shop { margin, ..shop.unwrap_or_else(sheet::nobody) }),
+        None => {
+            wrong.add("margin", format!("`{margin}` is no percentage: write such as 12.5, with two decimals at most"));
+            shop
+        }
+    }
+}
+
+fn option(number: usize, all: bool) -> String {
+    if all { format!("all-{number}") } else { number.to_string() }
+}
+
+fn shown(
+    store: &Store,
+    subject: &Subject,
+    given: &Query,
+    searched: &Searched,
+    (wrong, failure): (&Wrong, Option<&Failure>),
+) -> Answer {
+    let title = subject.old.as_ref().map_or("New quote".to_string(), |old| format!("Revise {}", old.number));
+    let need = crate::verbs::need::NeedView::new(searched.need());
+    let (none, machines) = (searched.front_size() == 0, searched.need().machines);
+    let body = html! {
+        @if let Some(failure) = failure { (layout::told(failure)) }
+        p.lead { strong { (need.board) } ": " (need.words) }
+        (source(subject, given))
+        @if none {
+            div.problem role="alert" {
+                p { strong { "Nothing fits this need from there." } }
+                p { "What to do: plan from the other source, or change the need." }
+            }
+        } @else { (fields(subject, given, searched, wrong, machines)) }
+        (judged::file("The need as a file", "need.toml", &subject.text, &Form::new(given).query, "/plans"))
+    };
+    let page = Page::new(&title, PLACE, body).command(command(store, subject, given));
+    if wrong.any() || failure.is_some() { page.refused() } else { page.answer() }
+}
+
+/// Where the modules come from; another source has other plans, so it asks again.
+fn source(subject: &Subject, given: &Query) -> Markup {
+    let kept = given.without(&["from", "plan", "saw", "act", "pick", "all"]);
+    let shelf = given.get("from") == "shelf";
+    let words = if shelf { "Planned from what is free on the shelf." } else { "Planned from the catalogue: modules may have to be bought." };
+    let next = if shelf { kept } else { kept.with("from", "shelf") };
+    html! {
+        p { (words) " " a href=(next.to(HERE)) { @if shelf { "Plan from the catalogue instead" } @else { "Plan from the shelf instead" } } }
+        @if given.some("stock").is_some() && subject.old.is_none() {
+            p.verdict.is-note role="status" { "The stock that was typed into the need is left out: a quote is made from the catalogue or from the shelf." }
+        }
+    }
+}
+
+fn fields(subject: &Subject, given: &Query, searched: &Searched, wrong: &Wrong, machines: u32) -> Markup {
+    let (plan, all) = number(given);
+    let mut plans: Vec<(String, String)> = Vec::new();
+    let shown = searched.show(&searched.numbered(false)).view.plans;
+    let extra = all.then(|| searched.pick(plan, true).ok()).flatten();
+    let listed = shown.iter().map(|p| (option(p.number, false), p));
+    for (value, view) in extra.iter().map(|(view, _)| (option(plan, true), view)).chain(listed) {
+        plans.push((value, chosen::seen(view)));
+    }
+    let labelled = |(value, seen): &(String, String)| {
+        let of = value.strip_prefix("all-").map_or_else(|| format!("Plan {value}"), |n| format!("Plan {n} of the whole front"));
+        (value.clone(), format!("{of}: {seen}"))
+    };
+    let options: Vec<(String, String)> = plans.iter().map(labelled).collect();
+    let now = option(plan, all);
+    let field = |name: &'static str, label: &'static str, hint: &'static str| Field {
+        name,
+        label,
+        hint,
+        value: given.get(name),
+        wrong: wrong.of(name).collect(),
+        ..Field::default()
+    };
+    let cost = if machines > 1 { "what the modules cost, for all machines, before margin, labour and tax" } else { "what the modules cost, before margin, labour and tax" };
+    html! {
+        form method="post" action=(HERE) {
+            input type="hidden" name="act" value="write";
+            @if given.get("from") == "shelf" { input type="hidden" name="from" value="shelf"; }
+            (carried(&subject.carried.without(&["pick", "all"])))
+            @for (value, seen) in &plans { input type="hidden" name="saw" value={ (value) "=" (seen) }; }
+            fieldset {
+                legend { "The quote" }
+                (Field { value: &now, ..field("plan", "Plan", cost) }.choice(&options))
+                div.row {
+                    @match &subject.old {
+                        Some(old) => { dl.facts { dt { "customer" } dd { (old.offer.customer) } } }
+                        None => { (Field { required: true, ..field("customer", "Customer", "") }.line()) }
+                    }
+                    (field("margin", "Margin, in percent", "on what a module costs, where neither a price list nor a margin of its class says more; as the shop's settings say if empty").line())
+                    (field("days", "Days for which it holds", "as the settings say if empty, else 14").line())
+                }
+                div.acts { button { @if subject.old.is_some() { "Write the next version" } @else { "Write the quote" } } }
+            }
+        }
+    }
+}
+
+fn command(store: &Store, subject: &Subject, given: &Query) -> String {
+    let mut rest = match &subject.old {
+        Some(old) => format!("quote revise {}", old.number),
+        None => format!("quote new need.toml --customer {}", quoted(given.some("customer").unwrap_or("NAME"))),
+    };
+    let (plan, all) = number(given);
+    if !all {
+        rest.push_str(&format!(" --plan {plan}"));
+    }
+    if let Some(days) = given.some("days") {
+        rest.push_str(&format!(" --valid-days {}", quoted(days)));
+    }
+    if given.get("from") == "shelf" {
+        rest.push_str(" --from-stock");
+    }
+    shop::command(store, &format!("{rest} --shop shop.toml"))
+}
