@@ -1,8 +1,10 @@
 //! Common platform error records of UEFI (UEFI specification, appendix N): their memory error sections → events.
 //! Takes records one behind another, as error stores keep them, or one bare section.
 
+mod second;
 mod section;
 
+pub use second::{BYTES as SECOND, GUID as SECOND_GUID, second};
 pub use section::{FULL, GUID, OLD, section};
 
 use domain::reading::Origin;
@@ -17,7 +19,9 @@ const SIGNATURE: &[u8] = b"CPER";
 /// Why nothing can be read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 pub enum CperError {
-    #[error("it does not start with `CPER`, and has not the {OLD} or {FULL} bytes of one memory error section")]
+    #[error(
+        "it does not start with `CPER`, and has not the {OLD}, {FULL} or {SECOND} bytes of one memory error section"
+    )]
     NoRecord,
     #[error("the record has no memory error section")]
     NoMemory,
@@ -51,7 +55,12 @@ pub fn recognises(bytes: &[u8]) -> bool {
 /// It is neither, or no section tells of memory.
 pub fn read(bytes: &[u8]) -> Result<Records, CperError> {
     if !recognises(bytes) {
-        let bare = section(bytes).filter(|_| matches!(bytes.len(), OLD | FULL)).ok_or(CperError::NoRecord)?;
+        let bare = match bytes.len() {
+            OLD | FULL => section(bytes),
+            SECOND => second(bytes),
+            _ => None,
+        };
+        let bare = bare.ok_or(CperError::NoRecord)?;
         let notes = vec!["a bare section has no time and no severity: told by its kind".to_string()];
         return Ok(Records { events: vec![bare], notes });
     }
@@ -84,13 +93,17 @@ fn record(bytes: &[u8], at: usize, records: &mut Records) {
             records.notes.push(format!("offset {at}: only {index} of {count} sections are described in the record"));
             break;
         };
-        if descriptor.get(16..32) != Some(&GUID[..]) {
-            others += 1;
-            continue;
-        }
+        let reader: fn(&[u8]) -> Option<ErrorEvent> = match descriptor.get(16..32) {
+            Some(kind) if kind == GUID => section,
+            Some(kind) if kind == SECOND_GUID => second,
+            _ => {
+                others += 1;
+                continue;
+            }
+        };
         let start = u32_at(descriptor, 0).unwrap_or(0) as usize;
         let end = start.saturating_add(u32_at(descriptor, 4).unwrap_or(0) as usize);
-        let Some(mut event) = bytes.get(start..end).and_then(section) else {
+        let Some(mut event) = bytes.get(start..end).and_then(reader) else {
             records.notes.push(format!("offset {at}: section {index} lies outside of its record or is cut"));
             continue;
         };

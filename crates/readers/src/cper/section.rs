@@ -31,8 +31,8 @@ mod valid {
     pub const CHIP: u32 = 21;
 }
 
-/// Kinds of error by their number: 0 to 11 from memory, 12 to 15 seen.
-const KINDS: [(&str, Gravity); 16] = [
+/// Kinds of error by their number (seen).
+pub(super) const KINDS: [(&str, Gravity); 16] = [
     ("an error of unknown kind", Gravity::Notice),
     ("no error", Gravity::Notice),
     ("one bit, corrected by ECC", Gravity::Corrected),

@@ -12,6 +12,7 @@ struct Published {
     #[serde(rename = "format")]
     _format: u8,
     section: Section,
+    second: Second,
     event: Vec<Event>,
 }
 
@@ -30,6 +31,18 @@ struct Section {
     row_ext_shift: u32,
     row_ext_mask: u8,
     chip_id_shift: u32,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Second {
+    #[serde(rename = "origin")]
+    _origin: String,
+    guid: String,
+    bytes: usize,
+    layout: Vec<Field>,
+    valid: BTreeMap<String, u32>,
+    kinds: Vec<String>,
 }
 
 #[derive(Deserialize)]
@@ -52,10 +65,20 @@ fn published() -> Published {
 
 /// A section with these fields, each with its validity bit.
 fn section(layout: &Section, fields: &[(&str, u64)], valid: &[&str]) -> Vec<u8> {
-    let mut bytes = vec![0u8; layout.bytes];
-    let bits = valid.iter().fold(0u64, |bits, name| bits | 1 << layout.valid[*name]);
+    built(layout.bytes, &layout.layout, &layout.valid, fields, valid)
+}
+
+fn built(
+    bytes: usize,
+    layout: &[Field],
+    places: &BTreeMap<String, u32>,
+    fields: &[(&str, u64)],
+    valid: &[&str],
+) -> Vec<u8> {
+    let mut bytes = vec![0u8; bytes];
+    let bits = valid.iter().fold(0u64, |bits, name| bits | 1 << places[*name]);
     for (name, value) in fields.iter().copied().chain([("validation_bits", bits)]) {
-        let field = layout.layout.iter().find(|f| f.name == name).unwrap();
+        let field = layout.iter().find(|f| f.name == name).unwrap();
         bytes[field.at..field.at + field.size].copy_from_slice(&value.to_le_bytes()[..field.size]);
     }
     bytes
@@ -118,6 +141,80 @@ fn packed_fields_are_taken_apart_as_published() {
     let old = cper::section(&old[..layout.old_bytes]).unwrap();
     assert_eq!((old.place.rank, old.place.row), (None, Some(1)));
     assert!(cper::section(&vec![0; layout.old_bytes - 1]).is_none());
+}
+
+#[test]
+fn the_second_section_is_read_from_its_published_places() {
+    let printed = published().second;
+    assert_eq!(cper::SECOND, printed.bytes);
+    let read = |fields: &[(&str, u64)], valid: &[&str]| {
+        cper::second(&built(printed.bytes, &printed.layout, &printed.valid, fields, valid)).unwrap()
+    };
+    let one = |name: &str, value: u64| read(&[(name, value)], &[name]).place;
+    assert_eq!(one("physical_addr", 0x12_3456_7890).address, Some(0x12_3456_7890));
+    assert_eq!((one("node", 3).node, one("card", 4).card, one("module", 5).module), (Some(3), Some(4), Some(5)));
+    assert_eq!((one("bank", 0x0206).bank, one("device", 7).device), (Some(0x0206), Some(7)));
+    assert_eq!((one("row", 0x3_FFF8).row, one("column", 0x3F8).column), (Some(0x3_FFF8), Some(0x3F8)));
+    assert_eq!((one("rank", 1).rank, one("bit_pos", 10).bit), (Some(1), Some(10)));
+    assert_eq!(one("module_handle", 0x1105).handle, Some(0x1105));
+    let none = read(&[("module_handle", 0x1105), ("row", 9), ("status", 1)], &[]);
+    assert_eq!((none.place, none.notes.len()), (domain::ErrorPlace::default(), 0), "without its bit nothing is taken");
+    let split = read(&[("bank", 0x0203), ("chip_id", 5)], &["bank_group", "bank_address", "chip_id"]);
+    assert_eq!((split.place.bank_group, split.place.bank), (Some(2), Some(3)));
+    assert_eq!(split.notes, ["chip 5 of a stack"]);
+    let wide = read(&[("module_handle", 0x1_0000)], &["module_handle"]);
+    assert_eq!(wide.place.handle, None);
+    assert!(wide.notes[0].contains("0x10000"), "{:?}", wide.notes);
+    assert!(cper::second(&vec![0; printed.bytes - 1]).is_none());
+}
+
+#[test]
+fn the_second_sections_kinds_and_status_decide_how_bad_it_is() {
+    let printed = published().second;
+    let read = |kind: u64, status: Option<u64>| {
+        let fields = [("error_type", kind), ("status", status.unwrap_or(0))];
+        let valid: &[&str] = if status.is_some() { &["error_type", "status"] } else { &["error_type"] };
+        cper::second(&built(printed.bytes, &printed.layout, &printed.valid, &fields, valid)).unwrap()
+    };
+    for (kind, words) in (0u64..).zip(&printed.kinds) {
+        let expected = match words.as_str() {
+            "Single-bit ECC" | "Single-symbol ChipKill ECC" | "Scrub corrected error" => Gravity::Corrected,
+            "Unknown" | "No error" | "Mirror Broken" | "Memory Sparing" | "Physical Memory Map-out event" => {
+                Gravity::Notice
+            }
+            _ => Gravity::Uncorrected,
+        };
+        assert_eq!(read(kind, None).gravity, expected, "{words}");
+    }
+    assert_eq!(read(printed.kinds.len() as u64, None).notes.len(), 1);
+    assert_eq!(read(2, Some(1)).gravity, Gravity::Uncorrected, "the status outweighs the kind");
+    assert_eq!((read(3, Some(0)).gravity, read(0, Some(0)).gravity), (Gravity::Corrected, Gravity::Corrected));
+    assert_eq!(read(11, Some(1)).gravity, Gravity::Notice, "a broken mirror is no error of its own");
+}
+
+#[test]
+fn a_record_may_carry_both_sections() {
+    let printed = published().second;
+    let body =
+        built(printed.bytes, &printed.layout, &printed.valid, &[("rank", 3), ("row", 0x2_0001)], &["rank", "row"]);
+    let mut bytes = record(&body, 2);
+    bytes[144..160].copy_from_slice(&cper::SECOND_GUID);
+    let read = cper::read(&bytes).unwrap();
+    assert_eq!(read.events.len(), 1);
+    assert_eq!((read.events[0].place.rank, read.events[0].place.row), (Some(3), Some(0x2_0001)));
+    assert_eq!(
+        (read.events[0].gravity, read.events[0].place.name.as_deref()),
+        (Gravity::Corrected, Some("west-1-outer"))
+    );
+    let bare = cper::read(&body).unwrap();
+    assert_eq!(bare.events[0].place.rank, Some(3));
+    let parts: Vec<&str> = printed.guid.split('-').collect();
+    let hex = |hex: &str| {
+        (0..hex.len()).step_by(2).map(|i| u8::from_str_radix(&hex[i..i + 2], 16).unwrap()).collect::<Vec<_>>()
+    };
+    let little = |text: &str| hex(text).into_iter().rev().collect::<Vec<_>>();
+    let guid = [little(parts[0]), little(parts[1]), little(parts[2]), hex(parts[3]), hex(parts[4])].concat();
+    assert_eq!(guid, cper::SECOND_GUID);
 }
 
 #[test]
