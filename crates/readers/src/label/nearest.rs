@@ -157,7 +157,13 @@ fn filled_in(text: &str, field: Field, column: usize) -> Option<String> {
             let letter = before.trim_end().chars().next_back()?;
             let cut = before.trim_end().len() - letter.len_utf8();
             let split = format!("{}-{letter}{after}", &before[..cut]);
-            only(std::iter::once(split), |reading| reading.parts.grade.is_none())
+            only(std::iter::once(split), |reading| reading.parts.grade.is_none()).or_else(|| {
+                // Modules of one or two ranks of x4 devices are registered, nearly all of them (common practice, no source).
+                let upper = text.to_ascii_uppercase();
+                let plain = ["1RX4", "2RX4"].iter().any(|o| upper.split_whitespace().any(|w| w == *o));
+                let registered = format!("{}-R{after}", before.trim_end());
+                plain.then(|| only(std::iter::once(registered), spotless)).flatten()
+            })
         }
         _ => None,
     };
