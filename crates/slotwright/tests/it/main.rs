@@ -4,6 +4,7 @@ mod at_the_bench;
 mod codes;
 mod compare_faults;
 mod diagnoses;
+mod terminal;
 mod drafts;
 mod faults;
 mod files;
