@@ -24,10 +24,10 @@ addEventListener("submit", (event) => {
 // The build: every change is judged at once; parts of the page are exchanged, the fields stay as they are.
 const PARTS = ["verdict", "map", "figures", "findings", "rate", "regions", "faults"];
 const isBoth = (form) => form.dataset.live === "both";
-let asking;
+let asking, typing;
 async function judge(form) {
   asking?.abort();
-  asking = new AbortController();
+  [asking, typing] = [new AbortController(), false];
   const [both, action, signal] = [isBoth(form), form.getAttribute("action"), asking.signal];
   const query = new URLSearchParams([...new FormData(form)].filter(([, value]) => both || value.trim() !== ""));
   let page;
@@ -39,6 +39,8 @@ async function judge(form) {
     if (gone.name !== "AbortError" && !both) form.submit();
     return;
   }
+  // Whoever typed on meanwhile is asked for again soon: this answer is of what stood there before.
+  if (both && typing) return;
   const held = document.activeElement?.closest?.("[data-slot]")?.dataset.slot;
   for (const id of PARTS) {
     const [old, next] = [document.getElementById(id), page.getElementById(id)];
@@ -75,11 +77,13 @@ live?.addEventListener("change", (event) => {
   if (["fill", "into"].includes(event.target.name) || isBoth(live)) return;
   judge(live);
 });
-// A form with its text beside it: asked after a pause; the side that one types in keeps what is typed.
+// A form with its text beside it: asked after a pause; the field that one types in keeps what is typed, and a text takes in what
+// came from the form, its cursor staying before the same words.
 let pause;
 live?.addEventListener("input", (event) => {
   clearTimeout(pause);
-  if (isBoth(live) && event.target.type !== "checkbox") pause = setTimeout(() => judge(live), 700);
+  if (!isBoth(live) || event.target.type === "checkbox") return;
+  [typing, pause] = [true, setTimeout(() => judge(live), 700)];
 });
 live?.addEventListener("submit", () => clearTimeout(pause));
 function align(page) {
@@ -90,7 +94,10 @@ function align(page) {
     if (!side.contains(document.activeElement)) { side.replaceWith(next); continue; }
     for (const field of $$("[name]", next)) {
       const own = $(`[name="${CSS.escape(field.name)}"]`, side);
-      if (own && own !== document.activeElement) own.value = field.value;
+      if (!own || own.value === field.value || (own === document.activeElement && own.type !== "textarea")) continue;
+      const [at, after] = [own.selectionStart, own.value.slice(own.selectionEnd ?? 0)];
+      own.value = field.value;
+      if (own === document.activeElement) own.selectionStart = own.selectionEnd = own.value.endsWith(after) ? own.value.length - after.length : at;
     }
   }
 }

@@ -12,6 +12,7 @@ use crate::world::{self, Data};
 use catalog::{Folder, Input};
 use domain::item::Subject;
 use domain::order::Stage;
+use jiff::civil::Date;
 use std::path::PathBuf;
 use store::{OrderFilter, Store, Swap};
 
@@ -120,6 +121,9 @@ enum Act {
         /// The shop's settings (TOML), for the heading.
         #[arg(long, value_name = "FILE")]
         shop: Option<PathBuf>,
+        /// The date on it, as 2026-11-25; today if absent.
+        #[arg(long, value_name = "DATE")]
+        date: Option<Date>,
         /// The size of paper.
         #[arg(long, value_enum, default_value_t, value_name = "SIZE")]
         paper: sheet_text::Size,
@@ -220,9 +224,9 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
         Act::Step { order, stage, note, json } => step(store, order, read_stage(stage)?, note, *json),
         Act::Cancel { order, why, json } => step(store, order, Stage::Cancelled, why, *json),
         Act::Attach { order, files } => evidence::run(store, Subject::Order(store.order_by_number(order)?.id.0), files),
-        Act::Sheet { order, kind, shop, paper, out, json } => {
+        Act::Sheet { order, kind, shop, date, paper, out, json } => {
             let shop = shop.as_deref().map(|path| data.library.shop(&Input::file(&Folder::default(), path)?));
-            let job = order_papers::job(data, store, order, shop.transpose()?, world::today())?;
+            let job = order_papers::job(data, store, order, shop.transpose()?, date.unwrap_or_else(world::today))?;
             let made = sheet::sheet(*kind, &job)?;
             sheet_text::printed(&made, out.as_deref().map(|path| (path, *paper)), *json, paint)
         }

@@ -100,20 +100,35 @@ pub fn compare_build(
     held(library, &Expected::build(build), &now, names)
 }
 
+/// Which of two reports a failure is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Side {
+    Before,
+    Seen,
+}
+
 /// Compares an earlier report with a later one, both sent.
 ///
 /// # Errors
-/// As [`compare`].
+/// As [`compare`], each with the report that it is about.
 pub fn compare_reports(
     library: &Library,
     before: &[Sent<'_>],
     seen: &[Sent<'_>],
     number: Option<usize>,
-) -> Result<CompareView, Failure> {
+) -> Result<CompareView, Vec<(Side, Failure)>> {
     let names = (sent::name_of(before), sent::name_of(seen));
-    let now = one(read::machines_sent(seen)?, &names.1, number)?;
-    let expected = reported(library, &one(read::machines_sent(before)?, &names.0, number)?);
-    held(library, &expected, &now, names)
+    let read = |files: &[Sent<'_>], name: &str| one(read::machines_sent(files)?, name, number);
+    match (read(before, &names.0), read(seen, &names.1)) {
+        (Ok(before), Ok(now)) => {
+            let expected = reported(library, &before);
+            held(library, &expected, &now, names).map_err(|failure| vec![(Side::Seen, failure)])
+        }
+        (before, seen) => {
+            let failed = [(Side::Before, before.err()), (Side::Seen, seen.err())];
+            Err(failed.into_iter().filter_map(|(side, failure)| Some((side, failure?))).collect())
+        }
+    }
 }
 
 fn reported(library: &Library, before: &Snapshot) -> Expected {

@@ -149,6 +149,8 @@ pub struct LatencyView {
 pub struct SlotView {
     pub label: String,
     pub socket: u8,
+    /// The board's own name of the socket; empty where it gives none.
+    pub socket_name: String,
     pub controller: u8,
     /// Within its controller.
     pub channel: u8,
@@ -305,12 +307,14 @@ pub fn empty_slots(board: &std::sync::Arc<domain::Board>) -> Vec<SlotView> {
 }
 
 fn slots(build: &Build) -> Vec<SlotView> {
+    let name = |socket: u8| build.board.sockets.get(usize::from(socket)).map_or_else(String::new, |s| s.name.clone());
     build
         .board
         .indexed()
         .map(|(index, slot)| SlotView {
             label: slot.label.clone(),
             socket: slot.address.socket,
+            socket_name: name(slot.address.socket),
             controller: slot.address.controller,
             channel: slot.address.channel,
             position: slot.address.position,

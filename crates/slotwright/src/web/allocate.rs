@@ -135,6 +135,7 @@ fn served(view: &AllocationView, open: &[String], asked: &Asked) -> Markup {
         h2 { "What each order gets" }
         form method="post" action=(PLACE) {
             input type="hidden" name="number" value=(view.number);
+            @if whole && !open.is_empty() { div.acts { button name="act" value="all" { "Accept all of it" } } }
             div.wide tabindex="0" role="group" aria-label="What each order gets" { table.plans {
                 thead { tr {
                     @if !open.is_empty() { th scope="col" { "Take" } }
@@ -149,7 +150,6 @@ fn served(view: &AllocationView, open: &[String], asked: &Asked) -> Markup {
             } @else {
                 @if !whole { p.hint { "Some of its orders were changed or served since; the others can still be ticked." } }
                 div.acts {
-                    @if whole { button name="act" value="all" { "Accept all of it" } }
                     button.lesser name="act" value="some" { "Accept the ticked orders" }
                 }
             }
@@ -170,7 +170,14 @@ fn row(order: &ServedView, open: &[String], reasons: bool, fields: &Query) -> Ma
         td.made-of { @if order.machines > 1 { (order.machines) " machines, each " } (order.build.words) }
         td.number { (order.cost) }
         td { @if order.broken_sets == 0 { "matched" } @else { (order.broken_sets) " broken" } }
-        @if reasons { td { @for why in &order.why { p { (sentence(why)) } } } }
+        @if reasons { td {
+            @if !order.why.is_empty() {
+                details {
+                    summary { (order.why.len()) @if order.why.len() == 1 { " reason" } @else { " reasons" } span.unseen { " of order " (order.order) } }
+                    @for why in &order.why { p { (sentence(why)) } }
+                }
+            }
+        } }
     } }
 }
 

@@ -110,7 +110,7 @@ pub fn regions(view: &JudgementView) -> Markup {
                     tbody {
                         @for region in &view.regions {
                             tr {
-                                td { (region.socket) } td.number { (region.width) }
+                                td { (socket_of(view, region.socket)) } td.number { (region.width) }
                                 td.number { (Capacity::from_mib(region.capacity_mib)) }
                                 td { (region.members.iter().map(u8::to_string).collect::<Vec<_>>().join(" ")) }
                             }
@@ -216,7 +216,7 @@ fn slots(all: &[SlotView], cell: &dyn Fn(&SlotView) -> Markup, found: &dyn Fn(&S
                             th scope="row" { (slot.label) }
                             td { (cell(slot)) }
                             td.of-slot { (found(slot)) }
-                            td { (slot.socket) }
+                            td { (socket(slot)) }
                             td { (slot.controller) }
                             td { (slot.channel) }
                             td { (nth(slot.position)) }
@@ -226,6 +226,15 @@ fn slots(all: &[SlotView], cell: &dyn Fn(&SlotView) -> Markup, found: &dyn Fn(&S
             } }
         }
     }
+}
+
+/// A socket by the name that the board gives it, else by its number.
+fn socket(slot: &SlotView) -> String {
+    if slot.socket_name.is_empty() { slot.socket.to_string() } else { slot.socket_name.clone() }
+}
+
+fn socket_of(view: &JudgementView, number: u8) -> String {
+    view.slots.iter().find(|s| s.socket == number).map_or_else(|| number.to_string(), socket)
 }
 
 fn of_slot(view: &JudgementView, label: &str) -> Markup {

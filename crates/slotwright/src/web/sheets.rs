@@ -205,7 +205,8 @@ pub fn way(query: &Query) -> Vec<(&'static str, String)> {
 
 fn command(query: &Query, kind: &str) -> String {
     if let Some(number) = order(query) {
-        return format!("slotwright --store STORE order sheet {} {kind} --out {kind}.pdf", layout::quoted(number));
+        let date = query.some("date").map_or_else(String::new, |d| format!(" --date {}", layout::quoted(d)));
+        return format!("slotwright order sheet {} {kind}{date} --out {kind}.pdf", layout::quoted(number));
     }
     let file = if build::Form::is_meant(query) { "build.toml" } else { "need.toml" };
     let mut command = format!("slotwright sheet {kind} {file}");

@@ -58,6 +58,9 @@ fn taken(job: &Job) -> BTreeMap<(String, String, String), u32> {
     taken
 }
 
+/// Slots that are named in a row.
+const SLOTS_MOST: usize = 4;
+
 /// The exact modules of an order: one row for each item, by bin, with the slots that it goes into.
 fn exact(promised: &[PromiseView]) -> Table {
     let many = promised.iter().any(|p| p.machine > 1);
@@ -69,7 +72,12 @@ fn exact(promised: &[PromiseView]) -> Table {
     let row = |((bin, item), (p, slots)): ((String, i64), (&PromiseView, Vec<String>))| {
         let bin = if bin.is_empty() { "not named".to_string() } else { bin };
         let serial = p.serial.clone().unwrap_or_else(|| "none".to_string());
-        vec![bin, item.to_string(), slots.len().to_string(), p.module.clone(), serial, slots.join(", ")]
+        // Modules of a lot are alike: which goes where is the bench sheet's.
+        let places = match slots.len() {
+            0..=SLOTS_MOST => slots.join(", "),
+            many => format!("{many} slots: see the bench sheet"),
+        };
+        vec![bin, item.to_string(), slots.len().to_string(), p.module.clone(), serial, places]
     };
     Table {
         columns: vec![

@@ -2,7 +2,7 @@
 
 use super::result;
 use crate::failure::Failure;
-use crate::verbs::compare::{self, CompareView};
+use crate::verbs::compare::{self, CompareView, Side};
 use crate::verbs::drawing::Map;
 use crate::verbs::in_short;
 use crate::verbs::plan::BuildView;
@@ -126,24 +126,27 @@ fn answer(app: &App, asked: &Asked, planned: &Planned, wrong: &mut Wrong) -> Opt
     }
     let data = app.data();
     let compared = match planned {
-        Planned::Build { name, build } => compare::compare_build(&data.library, build, name, &seen, number),
+        Planned::Build { name, build } => compare::compare_build(&data.library, build, name, &seen, number)
+            .map_err(|failure| vec![(Side::Seen, failure)]),
         Planned::Report => compare::compare_reports(&data.library, &before, &seen, number),
     };
     match compared {
         Ok(view) => Some(view),
-        Err(failure) => {
-            wrong.add(place(&failure, &before), format!("{failure}: {}", failure.hint()));
+        Err(failures) => {
+            for (side, failure) in failures {
+                wrong.add(place(side, &failure), format!("{failure}: {}", failure.hint()));
+            }
             None
         }
     }
 }
 
-/// The field that a failure is about: the earlier report where it is named so.
-fn place(failure: &Failure, before: &[Sent<'_>]) -> &'static str {
-    match failure {
-        Failure::Machine { hint, .. } if hint.contains("--system") => "node",
-        Failure::Machine { from, .. } if before.first().is_some_and(|f| from.starts_with(f.name)) => "before",
-        _ => "seen",
+/// The field that a failure is about: that of its report, or the choice of a machine in it.
+fn place(side: Side, failure: &Failure) -> &'static str {
+    match (failure, side) {
+        (Failure::Machine { hint, .. }, _) if hint.contains("--system") => "node",
+        (_, Side::Before) => "before",
+        (_, Side::Seen) => "seen",
     }
 }
 

@@ -20,7 +20,6 @@ pub fn all(view: &OrderCloselyView, sent: &Sent<'_>) -> Markup {
             _ => {}
         }
         @if has(view, "swap") { (swap(view, sent)) }
-        @if has(view, "cancel") { (cancel(view, sent)) }
     }
 }
 
@@ -177,9 +176,10 @@ fn swap(view: &OrderCloselyView, sent: &Sent<'_>) -> Markup {
     }
 }
 
-fn cancel(view: &OrderCloselyView, sent: &Sent<'_>) -> Markup {
+/// The way out, where it is still open.
+pub fn cancel(view: &OrderCloselyView, sent: &Sent<'_>) -> Markup {
     let wrong = sent.words_of("cancel");
-    html! {
+    html! { @if has(view, "cancel") {
         details open[wrong.is_some()] {
             summary { "Cancel this order" }
             form method="post" action=(path(view)) {
@@ -193,5 +193,5 @@ fn cancel(view: &OrderCloselyView, sent: &Sent<'_>) -> Markup {
                 }
             }
         }
-    }
+    } }
 }

@@ -149,6 +149,7 @@ fn shown(app: &App, store: &Store, view: &OrderCloselyView, sent: &mut Sent<'_>,
         @if let Some(build) = &order.build { (parts::chosen(order, build, checked.as_ref())) }
         @if let Some(checked) = &checked { (judged::table(&checked.view, &judged::module)) }
         (parts::history(&view.steps))
+        (forms::cancel(view, sent))
         details.file { summary { "The need as a file" } pre tabindex="0" aria-label="The need as a file" { code { (view.need) } } }
     };
     let title = format!("Order {}", order.number);

@@ -33,6 +33,31 @@ fn an_earlier_report_is_held_against_a_later_one() {
     send("soup").is(422, &["id=\"f-seen-wrong\""]);
 }
 
+#[test]
+fn of_two_reports_each_fault_stands_beside_its_own() {
+    let server = Server::bare();
+    let good = report([SIZE, None, SIZE, None]);
+    let fault = |page: &str, of: &str| page.contains(&format!("id=\"f-{of}-wrong\""));
+    // Pasted, both bear the same name; as files they may.
+    let pasted =
+        |before: &str, seen: &str| server.upload("/compare", &[("before_text", before), ("seen_text", seen)], &[]);
+    let sent = |before: &str, seen: &str| {
+        let files = [("before", "report.json", before.as_bytes()), ("seen", "report.json", seen.as_bytes())];
+        server.upload("/compare", &[], &files)
+    };
+    for (before, seen) in [(good.as_str(), "soup"), ("soup", good.as_str()), ("soup", "soup")] {
+        for got in [pasted(before, seen), sent(before, seen)] {
+            let page = got.is(422, &["This can't be compared yet"]).body;
+            assert_eq!(
+                (fault(&page, "before"), fault(&page, "seen")),
+                (before == "soup", seen == "soup"),
+                "{before:.9}"
+            );
+        }
+    }
+    pasted(&good, &good).is(200, &["no difference"]);
+}
+
 /// The board of one's own that the report is of, saved through the page, and a build on it.
 #[test]
 fn a_build_is_held_against_the_machine_and_drawn() {
