@@ -38,7 +38,9 @@ impl Store {
         let name = name.trim();
         let plain = !name.contains(char::is_control) && name.chars().count() <= NAME_MOST;
         if name.is_empty() || !plain {
-            return Err(StoreError::Refused(format!("a token needs a name of 1 to {NAME_MOST} characters in one line")));
+            return Err(StoreError::Refused(format!(
+                "a token needs a name of 1 to {NAME_MOST} characters in one line"
+            )));
         }
         if scopes.is_empty() || scopes.iter().any(|s| s.is_empty() || s.contains(char::is_whitespace)) {
             return Err(StoreError::Refused("a token needs at least one scope".to_string()));

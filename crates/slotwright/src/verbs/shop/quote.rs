@@ -310,3 +310,11 @@ pub fn order(
     }
     OrderView::new(&store.order_quote(quote.id, terms, who)?)
 }
+
+/// Takes an open quote back.
+///
+/// # Errors
+/// There is no such quote, or it is not open.
+pub fn withdraw(store: &Store, number: &str, why: &str, who: &Who) -> Result<QuoteView, Failure> {
+    QuoteView::new(&store.withdraw_quote(number, why, who)?, who.at.day())
+}
