@@ -30,8 +30,8 @@ mod reference;
 mod routes;
 mod rules;
 mod server;
-mod shop;
 mod sheets;
+mod shop;
 mod stock;
 mod suppliers;
 

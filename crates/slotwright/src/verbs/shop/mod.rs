@@ -13,6 +13,7 @@ pub mod keep;
 pub mod offer;
 pub mod order;
 pub mod order_at;
+pub mod order_list;
 pub mod order_papers;
 pub mod order_steps;
 pub mod prices;

@@ -73,20 +73,6 @@ pub fn reserve(data: &Data, store: &Store, order: &Order, who: &Who) -> Result<O
     OrderView::new(&store.reserve(order.id, Some(order.version), &claims, who)?)
 }
 
-/// Stamps a step.
-///
-/// # Errors
-/// The step does not follow, modules are not that far, no reason is given for cancelling, or the order was changed since.
-pub fn step(store: &Store, order: &Order, to: Stage, note: &str, who: &Who) -> Result<OrderView, Failure> {
-    if to == Stage::Cancelled && note.trim().is_empty() {
-        return Err(Failure::Shop {
-            why: "there is no reason given".to_string(),
-            hint: "say why: it stands in the order's history".to_string(),
-        });
-    }
-    OrderView::new(&store.advance(order.id, Some(order.version), to, note.trim(), who)?)
-}
-
 /// Marks modules as picked, by serial or item number, or all that wait; with the last one the order is picked.
 ///
 /// # Errors

@@ -8,6 +8,7 @@ use crate::verbs::plan::PlansView;
 use crate::verbs::shop::calendar;
 use crate::verbs::shop::order::{self, Asked, OrderCloselyView, OrderListView, OrderView};
 use crate::verbs::shop::order_at::{self, PickedView, SwappedView};
+use crate::verbs::shop::order_steps;
 use domain::order::{Order, Stage};
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -156,11 +157,15 @@ pub fn step(call: &Call, body: &StepBody) -> Result<Made<OrderView>, Problem> {
         Step::Verified => Stage::Verified,
         Step::Shipped => Stage::Shipped,
     };
-    made(order_at::step(&call.store, &seen(call, body.version)?, stage, &body.note, &call.who))
+    step_to(call, body.version, stage, &body.note)
 }
 
 pub fn cancel(call: &Call, body: &CancelBody) -> Result<Made<OrderView>, Problem> {
-    made(order_at::step(&call.store, &seen(call, body.version)?, Stage::Cancelled, &body.why, &call.who))
+    step_to(call, body.version, Stage::Cancelled, &body.why)
+}
+
+fn step_to(call: &Call, version: Option<i64>, to: Stage, note: &str) -> Result<Made<OrderView>, Problem> {
+    made(order_steps::step(&call.store, &call.name, call.seen(version)?, to, note, &call.who))
 }
 
 fn seen(call: &Call, version: Option<i64>) -> Result<Order, Problem> {

@@ -11,6 +11,7 @@ use crate::web::server::{BODY_TIME, UPLOAD_MOST};
 use crate::world;
 use axum::Router;
 use axum::body::Body;
+use axum::extract::rejection::RawPathParamsRejection;
 use axum::extract::{RawPathParams, Request, State};
 use axum::http::{HeaderMap, Method, Response, StatusCode, header};
 use axum::routing::any;
@@ -18,15 +19,20 @@ use domain::item::Who;
 use std::sync::Arc;
 use store::Store;
 
+type Params = Result<RawPathParams, RawPathParamsRejection>;
+
 /// Adds every address of the table, the document, and a problem for what is neither.
 pub fn routed(mut router: Router<Arc<App>>) -> Router<Arc<App>> {
     let mut paths: Vec<&str> = ALL.iter().map(|r| r.path).collect();
     paths.sort_unstable();
     paths.dedup();
     for path in paths {
-        let serve = move |State(app): State<Arc<App>>, params: RawPathParams, request: Request| async move {
-            let name = params.iter().next().map(|(_, v)| v.to_string()).unwrap_or_default();
-            asked(app, path, name, request).await
+        let serve = move |State(app): State<Arc<App>>, params: Params, request: Request| async move {
+            let part = params.map(|p| p.iter().next().map(|(_, v)| v.to_string()).unwrap_or_default());
+            match part {
+                Ok(name) => asked(app, path, name, request).await,
+                Err(_) => answer::problem(&Problem::absent("there is nothing of a name that is no UTF-8"), &[]),
+            }
         };
         router = router.route(&format!("{ROOT}{path}"), any(serve));
     }
