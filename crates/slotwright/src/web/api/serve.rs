@@ -40,7 +40,9 @@ pub fn routed(mut router: Router<Arc<App>>) -> Router<Arc<App>> {
         let detail = format!("there is nothing at {}", request.uri().path());
         answer::problem(&Problem::new(StatusCode::NOT_FOUND, detail, format!("see {DOCUMENT}")), &[])
     };
-    router.route(DOCUMENT, any(shown)).route("/api", any(nothing)).route("/api/{*rest}", any(nothing))
+    ["/api", "/api/", "/api/{*rest}"]
+        .iter()
+        .fold(router.route(DOCUMENT, any(shown)), |r, path| r.route(path, any(nothing)))
 }
 
 /// A call that the doorkeeper sends away: by a host name that is not ours.
