@@ -58,7 +58,7 @@ impl Parameter {
 impl Kind {
     fn schema(self) -> Value {
         match self {
-            Self::Text => json!({ "type": "string" }),
+            Self::Text => json!({ "type": "string", "pattern": "^[^\\u0000-\\u001f\\u007f-\\u009f]*$" }),
             Self::Number(least, most, None) => json!({ "type": "integer", "minimum": least, "maximum": most }),
             Self::Number(least, most, Some(usual)) => {
                 json!({ "type": "integer", "minimum": least, "maximum": most, "default": usual })
