@@ -79,7 +79,7 @@ try {
       ran += 1;
       const start = Date.now();
       try {
-        await test({ browser, base, shots: process.env.SHOTS });
+        await test({ browser, base, program, store, shots: process.env.SHOTS });
         console.log(`ok    ${String(Date.now() - start).padStart(6)} ms  ${name}`);
       } catch (error) {
         failed += 1;

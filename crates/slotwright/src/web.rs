@@ -3,6 +3,7 @@
 //! `server (HTTP) → guard → routes → a page's function: Asked → Answer`. Pages call verbs and only this room knows HTML.
 
 mod allocate;
+mod api;
 mod app;
 mod asked;
 mod boards;
@@ -29,8 +30,8 @@ mod reference;
 mod routes;
 mod rules;
 mod server;
-mod shop;
 mod sheets;
+mod shop;
 mod stock;
 mod suppliers;
 

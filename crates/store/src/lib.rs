@@ -15,6 +15,7 @@ mod pg;
 mod quotes;
 mod stock;
 mod takes;
+mod tokens;
 
 pub use allocation::{Allocation, Assigned};
 pub use bought::{Batch, Bought};
@@ -25,3 +26,4 @@ pub use orders::{OrderFilter, Swap};
 pub use quotes::{QuoteFilter, Terms};
 pub use stock::{ItemChange, Page, Took};
 pub use takes::Counted;
+pub use tokens::Token;

@@ -29,6 +29,7 @@ mod stock;
 mod store;
 mod supplier;
 mod table;
+mod token;
 mod watts;
 
 use crate::failure::Failure;

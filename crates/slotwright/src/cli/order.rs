@@ -8,6 +8,7 @@ use crate::failure::Failure;
 use crate::verbs::sheet;
 use crate::verbs::shop::order::{self, Asked, OrderCloselyView, OrderView};
 use crate::verbs::shop::{calendar, order_papers};
+use crate::verbs::shop::{order_at, order_list};
 use crate::world::{self, Data};
 use catalog::{Folder, Input};
 use domain::item::Subject;
@@ -55,6 +56,9 @@ enum Act {
         /// At most so many.
         #[arg(long, default_value_t = 100, value_name = "N")]
         most: u32,
+        /// All of them as a table for other programs (CSV).
+        #[arg(long, conflicts_with_all = ["json", "most"])]
+        csv: bool,
         #[arg(long)]
         json: bool,
     },
@@ -98,6 +102,8 @@ enum Act {
         /// All that still wait.
         #[arg(long, conflicts_with = "items")]
         all: bool,
+        #[arg(long)]
+        json: bool,
     },
     /// Stamp the next step: built, verified, shipped; or go back from verified to built.
     Step {
@@ -152,6 +158,8 @@ enum Act {
         /// Although it is of another sort.
         #[arg(long)]
         anyway: bool,
+        #[arg(long)]
+        json: bool,
     },
     /// Attach photos, logs, snapshots or records to an order; list them; get one back.
     Attach {
@@ -187,10 +195,13 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
             let asked = Asked { need: &text, customer, priority: *priority, due };
             said(&order::new(data, store, &asked, &who)?, *json)
         }
-        Act::List { words, stage, all, most, json } => {
+        Act::List { words, stage, all, most, csv, json } => {
             let stage = stage.as_deref().map(read_stage).transpose()?;
             let filter =
                 OrderFilter { words: words.clone(), stage, open: !all && stage.is_none(), skip: 0, most: *most };
+            if *csv {
+                return Ok(Reply::new(order_list::export(store, &filter)?, false));
+            }
             let view = order::list(store, &filter)?;
             Reply::of(&view, *json, false, || list(&view))
         }
@@ -211,15 +222,12 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
         }
         Act::Choose { order, plan, json } => said(&order::choose(data, store, order, *plan, &who)?, *json),
         Act::Reserve { order, json } => said(&order::reserve(data, store, order, &who)?, *json),
-        Act::Pick { order, items, all } => {
-            let items = if *all { order::to_pick(store, order)? } else { items.clone() };
-            let left = order::pick(store, order, &items, &who)?;
-            if left > 0 {
-                return Ok(Reply::new(format!("picked {}; {left} to go\n", items.len()), false));
-            }
-            let number = store.order_by_number(order)?;
-            let done = store.advance(number.id, None, Stage::Picked, "", &who)?;
-            said(&OrderView::new(&done)?, false)
+        Act::Pick { order, items, all, json } => {
+            let view = order_at::pick(store, order, Some(items).filter(|_| !all).map(Vec::as_slice), &who)?;
+            Reply::of(&view, *json, false, || match view.left {
+                0 => format!("{}next: {}\n", head(&view.order), view.order.next),
+                left => format!("picked {}; {left} to go\n", view.picked),
+            })
         }
         Act::Step { order, stage, note, json } => step(store, order, read_stage(stage)?, note, *json),
         Act::Cancel { order, why, json } => step(store, order, Stage::Cancelled, why, *json),
@@ -230,11 +238,13 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
             let made = sheet::sheet(*kind, &job)?;
             sheet_text::printed(&made, out.as_deref().map(|path| (path, *paper)), *json, paint)
         }
-        Act::Swap { order, machine, slot, item, faulty, why, anyway } => {
+        Act::Swap { order, machine, slot, item, faulty, why, anyway, json } => {
             let item = order::item(store, item)?;
             let swap = Swap { machine: *machine, slot: slot.clone(), item, faulty: *faulty, why: why.clone() };
-            let now = order::swap(data, store, order, &swap, *anyway, &who)?;
-            Ok(Reply::new(format!("machine {machine}, slot {slot}: item {} ({})\n", now.id, now.model), false))
+            let view = order_at::swap(data, store, order, &swap, *anyway, &who)?;
+            let now = &view.item;
+            let module = now.part_number.as_ref().map_or_else(|| now.label.clone(), |p| format!("{}, {p}", now.label));
+            Reply::of(&view, *json, false, || format!("machine {machine}, slot {slot}: item {} ({module})\n", now.item))
         }
     }
 }

@@ -5,20 +5,27 @@ use super::paint::Paint;
 use super::sheet as sheet_text;
 use super::table::{table, wrap};
 use crate::failure::Failure;
+use crate::verbs::shop::calendar;
+use crate::verbs::shop::prices::{self, MarginView, PricesTakenView};
 use crate::verbs::shop::quote::{self, Offer, QuoteCloselyView, QuoteListView, QuoteView};
 use crate::verbs::shop::quote_paper::QuotePaper;
-use crate::verbs::shop::{calendar, prices};
 use crate::world::{self, Data};
 use catalog::{Folder, Input};
+use domain::item::Who;
 use domain::quote::QuoteState;
 use domain::shop::Shop;
+use domain::{Day, Stamp};
 use draw::sheet::Paper;
+use jiff::civil::Date;
 use std::path::{Path, PathBuf};
 use store::{QuoteFilter, Store, Terms};
 
 /// Quotes: numbered, in versions, each until its last day; and what modules are sold at.
 #[derive(Debug, clap::Args)]
 pub struct Args {
+    /// The day on which this is done, for papers, days and history, such as 2026-11-25; today if absent.
+    #[arg(long, global = true, value_name = "DAY")]
+    date: Option<Date>,
     #[command(subcommand)]
     act: Act,
 }
@@ -56,8 +63,8 @@ enum Act {
         /// At most so many.
         #[arg(long, default_value_t = 100, value_name = "N")]
         most: u32,
-        /// As a table for other programs (CSV).
-        #[arg(long, conflicts_with = "json")]
+        /// All of them as a table for other programs (CSV).
+        #[arg(long, conflicts_with_all = ["json", "most"])]
         csv: bool,
         #[arg(long)]
         json: bool,
@@ -89,6 +96,8 @@ enum Act {
         quote: String,
         #[arg(long, default_value = "", value_name = "TEXT")]
         why: String,
+        #[arg(long)]
+        json: bool,
     },
     /// Turn a quote into an order; prices and stock are looked at again first.
     Order {
@@ -114,6 +123,8 @@ enum Act {
         valid_from: Option<String>,
         #[arg(long, value_name = "DAY")]
         valid_until: Option<String>,
+        #[arg(long)]
+        json: bool,
     },
     /// Set what goes on top of the cost of a class, such as "used" or "new ddr5", from a day on.
     Margin {
@@ -124,6 +135,8 @@ enum Act {
         /// Today if absent.
         #[arg(long, value_name = "DAY")]
         valid_from: Option<String>,
+        #[arg(long)]
+        json: bool,
     },
 }
 
@@ -151,25 +164,26 @@ struct How {
 /// # Errors
 /// A file is wrong, there is no such quote, or it is not open.
 pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Reply, Failure> {
-    let who = world::who();
+    let who = args.who();
     let today = who.at.day();
+    let date = args.date.unwrap_or_else(world::today);
     match &args.act {
         Act::New { need, customer, how } => {
             let text = read(need)?;
-            said(&quote::new(data, store, how.offer(data, &text, customer)?, &who)?, how.json)
+            said(&quote::new(data, store, how.offer(data, &text, customer, date)?, &who)?, how.json)
         }
         Act::Revise { quote, need, how } => {
             let old = store.quote(quote, None)?;
             let text = need.as_deref().map_or_else(|| Ok(old.offer.need.clone()), read)?;
-            let offer = how.offer(data, &text, &old.offer.customer)?;
+            let offer = how.offer(data, &text, &old.offer.customer, date)?;
             said(&quote::revise(data, store, &old, offer, &who)?, how.json)
         }
         Act::List { words, state, most, csv, json } => {
             let state = state.as_deref().map(read_state).transpose()?;
-            let filter = QuoteFilter { words: words.clone(), state, skip: 0, most: *most };
             if *csv {
-                return Ok(Reply::new(quote::export(store, &filter, today)?, false));
+                return Ok(Reply::new(quote::export(store, words, state, today)?, false));
             }
+            let filter = QuoteFilter { words: words.clone(), state, skip: 0, most: *most };
             let view = quote::list(store, &filter, today)?;
             Reply::of(&view, *json, false, || list(&view))
         }
@@ -178,32 +192,59 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
             Reply::of(&view, *json, false, || closely(&view))
         }
         Act::Paper { quote, version, pdf } => paper(data, store, (quote, *version), pdf.as_deref(), paint),
-        Act::Withdraw { quote, why } => said(&QuoteView::new(&store.withdraw_quote(quote, why, &who)?, today)?, false),
+        Act::Withdraw { quote, why, json } => said(&quote::withdraw(store, quote, why, &who)?, *json),
         Act::Order { quote, priority, due, anyway, json } => {
             let terms = Terms { priority: *priority, due: due.as_deref().map(calendar::read_day).transpose()? };
             let view = quote::order(data, store, quote, terms, *anyway, &who)?;
             super::order::said(&view, *json)
         }
-        Act::Prices { file: None, valid_from, .. } => {
-            Ok(Reply::new(prices::export(store, prices::day_or(valid_from.as_deref(), today)?)?, false))
-        }
-        Act::Prices { file: Some(file), valid_from, valid_until } => {
+        Act::Prices { file, valid_from, valid_until, json } => {
             let from = prices::day_or(valid_from.as_deref(), today)?;
             let until = valid_until.as_deref().map(calendar::read_day).transpose()?;
-            let name = file.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
-            let count = prices::take(data, store, &name, &read(file)?, (from, until), &who)?;
-            Ok(Reply::new(format!("{count} prices from {} on\n", calendar::day(from)), false))
+            price_list(data, store, (from, until), file.as_deref(), *json, &who)
         }
-        Act::Margin { class, percent, valid_from } => {
+        Act::Margin { class, percent, valid_from, json } => {
             let from = prices::day_or(valid_from.as_deref(), today)?;
-            let margin = prices::margin(store, class, percent, from, &who)?;
-            Ok(Reply::new(format!("{}: {} from {} on\n", margin.class, margin.percent, calendar::day(from)), false))
+            let view = MarginView::new(&prices::margin(store, class, percent, from, &who)?);
+            Reply::of(&view, *json, false, || format!("{}: {} from {} on\n", view.class, view.percent, view.valid_from))
+        }
+    }
+}
+
+/// Prints the list that holds, or takes one in.
+fn price_list(
+    data: &Data,
+    store: &Store,
+    days: (Day, Option<Day>),
+    file: Option<&Path>,
+    json: bool,
+    who: &Who,
+) -> Result<Reply, Failure> {
+    let Some(file) = file else {
+        let table = prices::export(store, days.0)?;
+        return Reply::of(&prices::on(store, days.0)?, json, false, || table);
+    };
+    let name = file.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+    let count = prices::take(data, store, &name, &read(file)?, days, who)?;
+    let (valid_from, valid_until) = (calendar::day(days.0), days.1.map(calendar::day));
+    let view = PricesTakenView { prices: count, valid_from, valid_until };
+    Reply::of(&view, json, false, || format!("{count} prices from {} on\n", view.valid_from))
+}
+
+impl Args {
+    /// Who does it, and when: at noon (UTC) of the day that is named.
+    fn who(&self) -> Who {
+        const NOON: i64 = 12 * 3600;
+        let now = world::who();
+        match self.date {
+            Some(date) => Who { at: Stamp::from_seconds(calendar::of(date).days() * 24 * 3600 + NOON), ..now },
+            None => now,
         }
     }
 }
 
 impl How {
-    fn offer<'a>(&self, data: &Data, need: &'a str, customer: &'a str) -> Result<Offer<'a>, Failure> {
+    fn offer<'a>(&self, data: &Data, need: &'a str, customer: &'a str, today: Date) -> Result<Offer<'a>, Failure> {
         let shop: Option<Shop> = match &self.shop {
             Some(path) => Some(data.library.shop(&Input::file(&Folder::default(), path)?)?),
             None => None,
@@ -215,7 +256,7 @@ impl How {
             shop,
             valid_days: self.valid_days,
             from_stock: self.from_stock,
-            today: world::today(),
+            today,
         })
     }
 }

@@ -1,6 +1,6 @@
 //! `store`: arguments and text.
 
-use super::Reply;
+use super::{Reply, token};
 use crate::failure::Failure;
 use crate::verbs::shop::invented::{self, Wish};
 use crate::verbs::shop::keep;
@@ -30,6 +30,9 @@ enum Act {
         #[arg(value_name = "FILE")]
         to: PathBuf,
     },
+    /// Tokens that let other programs in at the HTTP API of `serve`.
+    #[command(subcommand)]
+    Token(token::Act),
     /// Fill an empty store with an invented shop, to look at and to try things on; the same seed makes the same shop.
     Invent {
         /// Modules in all.
@@ -87,6 +90,7 @@ pub fn run(
                 )
             })
         }
+        Act::Token(act) => token::run(act, &store),
         Act::Backup { to } => {
             keep::backup(&store, to)?;
             Ok(Reply::new(format!("wrote {}\n", to.display()), false))

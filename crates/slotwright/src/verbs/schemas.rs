@@ -46,6 +46,13 @@ fn the_published_schemas_are_fresh() {
     hold::<super::shop::order::OrderListView>("orders");
     hold::<super::shop::order::OrderCloselyView>("order");
     hold::<super::shop::allocate::AllocationView>("allocation");
+    hold::<super::shop::order_at::PickedView>("order-picked");
+    hold::<super::shop::order_at::SwappedView>("order-swapped");
+    hold::<super::shop::prices::PriceListView>("quote-prices");
+    hold::<super::shop::prices::PricesTakenView>("quote-prices-taken");
+    hold::<super::shop::prices::MarginView>("quote-margin");
+    hold::<super::shop::token::TokenListView>("store-tokens");
+    hold::<super::shop::token::NewTokenView>("store-token-new");
     hold::<super::shop::keep::StoreView>("store");
     hold::<super::shop::invented::InventedView>("store-invented");
     hold::<super::shop::supplier::BatchListView>("supplier-batches");

@@ -41,9 +41,7 @@ impl Guard {
     /// # Errors
     /// Why not.
     pub fn allows(&self, method: &Method, path: &str, headers: &HeaderMap) -> Result<(), Refused> {
-        if !self.is_host(text(headers, header::HOST)) {
-            return Err(Refused::Host);
-        }
+        self.allows_host(headers)?;
         let bearer = self.has_bearer(headers);
         if !method.is_safe() && !bearer && !is_own(headers) {
             return Err(Refused::Foreign);
@@ -53,6 +51,13 @@ impl Guard {
             return Err(Refused::Token);
         }
         Ok(())
+    }
+    /// May it be asked by that host name? All that is asked here of the API, which looks at its own tokens and at no cookie.
+    ///
+    /// # Errors
+    /// It may not.
+    pub fn allows_host(&self, headers: &HeaderMap) -> Result<(), Refused> {
+        if self.is_host(text(headers, header::HOST)) { Ok(()) } else { Err(Refused::Host) }
     }
     /// On loopback only names of loopback are answered, or a foreign page could reach in by a name of its own that it points
     /// here. Elsewhere the token keeps such pages out.

@@ -5,8 +5,8 @@ use super::asked::{Answer, Asked};
 use super::layout;
 use super::server::Handler;
 use super::{
-    allocate, boards, build, compare, diagnose, enter, home, modules, need, orders, plans, quotes, read, reference, rules,
-    sheets, stock, suppliers,
+    allocate, boards, build, compare, diagnose, enter, home, modules, need, orders, plans, quotes, read, reference,
+    rules, sheets, stock, suppliers,
 };
 use axum::http::StatusCode;
 

@@ -4,7 +4,7 @@ use super::app::App;
 use super::asked::{Answer, Asked, Upload};
 use super::guard::Refused;
 use super::query::Query;
-use super::{layout, routes};
+use super::{api, layout, routes};
 use axum::Router;
 use axum::body::{Body, Bytes};
 use axum::extract::{DefaultBodyLimit, FromRequest, Multipart, RawPathParams, Request, State};
@@ -24,7 +24,7 @@ pub const UPLOAD_MOST: usize = 16 << 20;
 /// Time for the head of a request, also while a connection idles.
 const HEAD_TIME: Duration = Duration::from_secs(15);
 /// Time for the body of a request.
-const BODY_TIME: Duration = Duration::from_secs(30);
+pub const BODY_TIME: Duration = Duration::from_secs(30);
 /// Time that one connection may last, so that none that never reads its answer stays for good.
 const CONNECTION_TIME: Duration = Duration::from_secs(600);
 /// Connections at a time; further ones wait.
@@ -74,7 +74,7 @@ fn router(app: Arc<App>) -> Router {
         };
         router = router.route(path, any(serve));
     }
-    router
+    api::routed(router)
         .route("/style.css", get(|| async { asset("text/css; charset=utf-8", layout::style()) }))
         .route("/script.js", get(|| async { asset("text/javascript; charset=utf-8", layout::SCRIPT) }))
         .fallback(|State(app): State<Arc<App>>, request: Request| async move {
@@ -92,8 +92,14 @@ fn asset(kind: &'static str, text: &'static str) -> Response<Body> {
 /// Refuses what may not be asked, and puts the same headers on every answer.
 async fn door(State(app): State<Arc<App>>, request: Request, next: axum::middleware::Next) -> Response<Body> {
     let (method, path) = (request.method().clone(), request.uri().path().to_string());
-    let allowed = app.guard.allows(&method, &path, request.headers());
+    let of_api = api::is_here(&path);
+    let allowed = match of_api {
+        true => app.guard.allows_host(request.headers()),
+        false => app.guard.allows(&method, &path, request.headers()),
+    };
     let mut response = match allowed {
+        Ok(()) if of_api => next.run(request).await,
+        Err(refused) if of_api => api::refused(&refused.to_string()),
         Ok(()) if ![Method::GET, Method::HEAD, Method::POST].contains(&method) => {
             layout::plain(StatusCode::METHOD_NOT_ALLOWED, "Only GET and POST are answered here.", "go back to the page")
                 .respond()

@@ -1,5 +1,6 @@
 //! The program as its user meets it: scenarios, exit codes, faulty input, files that are written.
 
+mod api;
 mod at_the_bench;
 mod codes;
 mod compare_faults;

@@ -3,7 +3,7 @@
 mod boards;
 mod compared;
 mod orders;
-mod server;
+pub mod server;
 mod stock;
 
 use server::{HOSTILE, MULTIPART, Server, multipart};

@@ -105,3 +105,53 @@ fn a_faulty_price_list_is_told_row_by_row_and_not_taken() {
     assert!(refused(&place, &["quote", "margin", "cheap", "5"]).contains("no class"));
     assert!(refused(&place, &["quote", "margin", "new", "5 percent"]).contains("no percentage"));
 }
+
+#[test]
+fn tables_hold_everything_and_what_is_changed_is_told_as_json() {
+    let place = shop();
+    for _ in 0..2 {
+        ok(&place, &["quote", "new", "need.toml", "--customer", "Knot", "--from-stock", "--shop", "shop.toml"]);
+    }
+    let rows = |text: &str| text.lines().count() - 1;
+    assert_eq!(rows(&ok(&place, &["quote", "list", "--csv"])), 3);
+    assert_eq!(rows(&ok(&place, &["quote", "list", "plover", "--csv"])), 1);
+    assert!(run(&place, &["quote", "list", "--csv", "--most", "1"]).err.contains("cannot be used with"));
+    let json = |args: &[&str]| -> serde_json::Value { serde_json::from_str(&ok(&place, args)).unwrap() };
+    let withdrawn = json(&["quote", "withdraw", "3", "--json"]);
+    assert_eq!((&withdrawn["number"], &withdrawn["state"]), (&"Q-00003".into(), &"withdrawn".into()));
+    let margin = json(&["quote", "--date", "2026-01-05", "margin", "new ddr4", "12.5", "--json"]);
+    assert_eq!((&margin["class"], &margin["valid_from"]), (&"new ddr4".into(), &"2026-01-05".into()));
+    place.write("prices.csv", "label,condition,price\n32GB 2Rx4 PC4-2933Y-R,used,60 EUR\n");
+    let took = json(&["quote", "prices", "prices.csv", "--valid-from", "2026-02-01", "--json"]);
+    assert_eq!((&took["prices"], &took["valid_until"]), (&1.into(), &serde_json::Value::Null));
+    let on = |day| json(&["quote", "--date", day, "prices", "--json"])["prices"].as_array().unwrap().len();
+    assert_eq!((on("2026-01-31"), on("2026-02-01")), (0, 1));
+    ok(&place, &["order", "new", "need.toml", "--customer", "Curlew"]);
+    ok(&place, &["quote", "order", "1", "--anyway"]);
+    assert_eq!(rows(&ok(&place, &["order", "list", "--csv"])), 2);
+    ok(&place, &["order", "reserve", "2"]);
+    let shown = json(&["order", "show", "2", "--json"]);
+    let slot = shown["modules"][0]["slot"].as_str().unwrap();
+    let swap = ["order", "swap", "2", "--slot", slot, "--item", "1", "--why", "a scratch", "--json"];
+    assert_eq!(json(&swap)["item"]["item"], 1);
+    let picked = json(&["order", "pick", "2", "1", "--json"]);
+    assert_eq!((&picked["picked"], &picked["left"]), (&1.into(), &23.into()));
+    let picked = json(&["order", "pick", "2", "--all", "--json"]);
+    assert_eq!((&picked["left"], &picked["order"]["stage"]), (&0.into(), &"picked".into()));
+}
+
+#[test]
+fn a_stated_day_is_when_it_was_done() {
+    let place = shop();
+    let new =
+        ["quote", "--date", "2026-03-02", "new", "need.toml", "--customer", "Knot", "--valid-days", "7", "--json"];
+    let view: serde_json::Value = serde_json::from_str(&ok(&place, &new)).unwrap();
+    assert_eq!((&view["issued"], &view["valid_until"]), (&"2026-03-02".into(), &"2026-03-09".into()));
+    assert_eq!(view["at"], "2026-03-02T12:00:00Z");
+    let show = |day| -> serde_json::Value {
+        serde_json::from_str(&ok(&place, &["quote", "--date", day, "show", "2", "--json"])).unwrap()
+    };
+    assert_eq!((&show("2026-03-09")["expired"], &show("2026-03-10")["expired"]), (&false.into(), &true.into()));
+    assert!(refused(&place, &["quote", "--date", "2026-03-10", "order", "2", "--anyway"]).contains("has expired"));
+    assert!(run(&place, &["quote", "--date", "2026-02-30", "list"]).err.contains("2026-02-30"));
+}

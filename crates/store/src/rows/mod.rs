@@ -16,6 +16,7 @@ pub mod promise;
 pub mod quotes;
 pub mod stock;
 pub mod takes;
+pub mod tokens;
 
 /// A transaction; everything here runs within one.
 pub type Tx<'t> = sqlx::Transaction<'t, Db>;

@@ -10,6 +10,7 @@ mod places;
 mod quotes;
 mod stock;
 mod together;
+mod tokens;
 
 use domain::item::{Model, NewItem, Screened, Who};
 use domain::order::{Claim, NewOrder, Order};

@@ -78,10 +78,8 @@ fn before(job: &Job) -> Vec<Step> {
             .push(step(&format!("Take {} out of {}", out.1, out.0), "press both latches outward, lift it straight up"));
     }
     for m in &job.there.moves {
-        steps.push(step(
-            &format!("Take {} out of {}, for {}", m.module, m.from, m.to),
-            "keep it apart from the others",
-        ));
+        steps
+            .push(step(&format!("Take {} out of {}, for {}", m.module, m.from, m.to), "keep it apart from the others"));
     }
     steps
 }

@@ -3,13 +3,77 @@
 use super::calendar;
 use super::offer::Modules;
 use crate::failure::Failure;
+use crate::verbs::modules::MoneyView;
 use crate::verbs::read;
 use crate::world::Data;
 use domain::item::Who;
 use domain::quote::{Margin, Price, PriceList};
 use domain::shop::Percent;
 use domain::{Condition, Day, Money};
+use schemars::JsonSchema;
+use serde::Serialize;
 use store::Store;
+
+/// The prices that hold on a day.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct PriceListView {
+    /// `2026-11-25`
+    pub day: String,
+    pub prices: Vec<PriceView>,
+}
+
+/// What modules of one label are sold at.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct PriceView {
+    pub label: String,
+    pub condition: String,
+    pub each: MoneyView,
+    /// Whom it can be bought from; null for what the shop itself asks.
+    pub supplier: Option<String>,
+}
+
+/// A price list that was taken in.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct PricesTakenView {
+    pub prices: usize,
+    pub valid_from: String,
+    pub valid_until: Option<String>,
+}
+
+/// A margin that was set.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct MarginView {
+    /// Such as `used` or `new ddr5`.
+    pub class: String,
+    /// `12.5 %`
+    pub percent: String,
+    pub valid_from: String,
+}
+
+impl MarginView {
+    /// As it was set.
+    pub fn new(margin: &Margin) -> Self {
+        Self {
+            class: margin.class.clone(),
+            percent: margin.percent.to_string(),
+            valid_from: calendar::day(margin.valid_from),
+        }
+    }
+}
+
+/// The prices that hold on a day.
+///
+/// # Errors
+/// The store's.
+pub fn on(store: &Store, day: Day) -> Result<PriceListView, Failure> {
+    let view = |price: Price| PriceView {
+        label: price.label,
+        condition: price.condition.to_string(),
+        each: MoneyView::new(price.each),
+        supplier: price.supplier,
+    };
+    Ok(PriceListView { day: calendar::day(day), prices: store.prices_on(day)?.into_iter().map(view).collect() })
+}
 
 const COLUMNS: [&str; 4] = ["label", "condition", "price", "supplier"];
 

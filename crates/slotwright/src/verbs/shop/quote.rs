@@ -11,7 +11,7 @@ use crate::verbs::sheet::{self, Job, Papers, Selling, SheetView};
 use crate::world::Data;
 use catalog::Input;
 use domain::item::Who;
-use domain::quote::{NewQuote, Quote};
+use domain::quote::{NewQuote, Quote, QuoteState};
 use domain::shop::Shop;
 use domain::{Day, Lot, Need};
 use draw::sheet::Sheet;
@@ -129,13 +129,7 @@ pub fn new(data: &Data, store: &Store, asked: Offer<'_>, who: &Who) -> Result<Qu
 ///
 /// # Errors
 /// As [`new`], and the plan is another by now.
-pub fn new_seen(
-    data: &Data,
-    store: &Store,
-    asked: Offer<'_>,
-    saw: Saw<'_>,
-    who: &Who,
-) -> Result<QuoteView, Failure> {
+pub fn new_seen(data: &Data, store: &Store, asked: Offer<'_>, saw: Saw<'_>, who: &Who) -> Result<QuoteView, Failure> {
     let quote = offered(data, store, asked, saw)?;
     QuoteView::new(&store.new_quote(&quote, who)?, who.at.day())
 }
@@ -221,31 +215,40 @@ pub fn list(store: &Store, filter: &QuoteFilter, today: Day) -> Result<QuoteList
     Ok(QuoteListView { quotes, found: page.found })
 }
 
-/// The newest version of every quote as a table, the newest quote on top.
+/// Every quote by its newest version as a table, the newest quote on top.
 ///
 /// # Errors
 /// The store's.
-pub fn export(store: &Store, filter: &QuoteFilter, today: Day) -> Result<String, Failure> {
+pub fn export(store: &Store, words: &str, state: Option<QuoteState>, today: Day) -> Result<String, Failure> {
+    const PAGE: u32 = 1000;
     let failed = |why: String| Failure::Shop { why, hint: "try again".to_string() };
     let mut writer = csv::Writer::from_writer(Vec::new());
     let header =
         ["quote", "version", "state", "customer", "issued", "valid until", "machines", "net", "total", "currency"];
     writer.write_record(header).map_err(|e| failed(e.to_string()))?;
-    for q in list(store, filter, today)?.quotes {
-        let (version, machines) = (q.version.to_string(), q.machines.to_string());
-        let cells: [&str; 10] = [
-            &q.number,
-            &version,
-            &q.state,
-            &q.customer,
-            &q.issued,
-            &q.valid_until,
-            &machines,
-            &q.net.amount,
-            &q.total.amount,
-            &q.net.currency,
-        ];
-        writer.write_record(cells).map_err(|e| failed(e.to_string()))?;
+    let mut filter = QuoteFilter { words: words.to_string(), state, skip: 0, most: PAGE };
+    loop {
+        let page = list(store, &filter, today)?.quotes;
+        for q in &page {
+            let (version, machines) = (q.version.to_string(), q.machines.to_string());
+            let cells: [&str; 10] = [
+                &q.number,
+                &version,
+                &q.state,
+                &q.customer,
+                &q.issued,
+                &q.valid_until,
+                &machines,
+                &q.net.amount,
+                &q.total.amount,
+                &q.net.currency,
+            ];
+            writer.write_record(cells).map_err(|e| failed(e.to_string()))?;
+        }
+        if page.len() < PAGE as usize {
+            break;
+        }
+        filter.skip += PAGE;
     }
     let bytes = writer.into_inner().map_err(|e| failed(e.to_string()))?;
     String::from_utf8(bytes).map_err(|e| failed(e.to_string()))
@@ -299,7 +302,7 @@ pub fn order(
     who: &Who,
 ) -> Result<OrderView, Failure> {
     let quote = store.quote(number, None)?;
-    if quote.state == domain::quote::QuoteState::Open && !quote.is_expired(who.at.day()) && !anyway {
+    if quote.state == QuoteState::Open && !quote.is_expired(who.at.day()) && !anyway {
         let changes = changes(data, store, &quote, who.at.day())?;
         if !changes.is_empty() {
             return Err(Failure::Shop {
@@ -309,4 +312,12 @@ pub fn order(
         }
     }
     OrderView::new(&store.order_quote(quote.id, terms, who)?)
+}
+
+/// Takes an open quote back.
+///
+/// # Errors
+/// There is no such quote, or it is not open.
+pub fn withdraw(store: &Store, number: &str, why: &str, who: &Who) -> Result<QuoteView, Failure> {
+    QuoteView::new(&store.withdraw_quote(number, why, who)?, who.at.day())
 }

@@ -48,7 +48,8 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
             (fields(given, &form, &wrong))
             (judged::file("The need as a file", "need.toml", &form.text(), &form.query, "/plans"))
         };
-        let page = Page::new("New order", PLACE, body).way(vec![("/need", form.query.text()), ("/plans", form.query.text())]);
+        let page =
+            Page::new("New order", PLACE, body).way(vec![("/need", form.query.text()), ("/plans", form.query.text())]);
         let page = page.command(command(store, given));
         if wrong.any() || failure.is_some() { page.refused() } else { page.answer() }
     })

@@ -24,8 +24,7 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
     shop::with_store(app, "Quotes", PLACE, |store| {
         let query = asked.query.trimmed();
         let state = QuoteState::parse(query.get("state")).filter(|s| STATES.contains(s));
-        let filter =
-            QuoteFilter { words: query.get("words").to_string(), state, skip: shop::skip(&query), most: MOST };
+        let filter = QuoteFilter { words: query.get("words").to_string(), state, skip: shop::skip(&query), most: MOST };
         match quote::list(store, &filter, calendar::of(world::today())) {
             Ok(view) => {
                 let body = html! {

@@ -3,9 +3,9 @@
 use super::PLACE;
 use crate::failure::Failure;
 use crate::verbs::plan::Searched;
+use crate::verbs::sheet;
 use crate::verbs::shop::chosen;
 use crate::verbs::shop::quote::{self, Offer, QuoteView, Saw};
-use crate::verbs::sheet;
 use crate::web::app::{App, Timed};
 use crate::web::asked::{Answer, Asked};
 use crate::web::field::{Field, carried};
@@ -70,8 +70,7 @@ fn subject(app: &App, store: &Store, given: &Query) -> Result<Subject, Answer> {
         return Err(beginning());
     }
     let data = app.data();
-    form.read(&data.library)
-        .map_err(|wrong| need::answer(data.library.catalog(), &Form::new(given), &wrong))?;
+    form.read(&data.library).map_err(|wrong| need::answer(data.library.catalog(), &Form::new(given), &wrong))?;
     let mut carried = form.query.clone();
     for name in ["pick", "all"] {
         if let Some(value) = given.some(name) {
@@ -121,7 +120,13 @@ fn number(given: &Query) -> (usize, bool) {
 }
 
 /// Writes it down; `None` where fields are wrong.
-fn write(app: &App, store: &Store, subject: &Subject, given: &Query, wrong: &mut Wrong) -> Result<Option<QuoteView>, Failure> {
+fn write(
+    app: &App,
+    store: &Store,
+    subject: &Subject,
+    given: &Query,
+    wrong: &mut Wrong,
+) -> Result<Option<QuoteView>, Failure> {
     let days = match given.some("days").map(str::parse::<u16>) {
         None => None,
         Some(Ok(days)) if days <= DAYS_MOST => Some(days),
@@ -203,7 +208,11 @@ fn shown(
 fn source(subject: &Subject, given: &Query) -> Markup {
     let kept = given.without(&["from", "plan", "saw", "act", "pick", "all"]);
     let shelf = given.get("from") == "shelf";
-    let words = if shelf { "Planned from what is free on the shelf." } else { "Planned from the catalogue: modules may have to be bought." };
+    let words = if shelf {
+        "Planned from what is free on the shelf."
+    } else {
+        "Planned from the catalogue: modules may have to be bought."
+    };
     let next = if shelf { kept } else { kept.with("from", "shelf") };
     html! {
         p { (words) " " a href=(next.to(HERE)) { @if shelf { "Plan from the catalogue instead" } @else { "Plan from the shelf instead" } } }
@@ -223,7 +232,9 @@ fn fields(subject: &Subject, given: &Query, searched: &Searched, wrong: &Wrong, 
         plans.push((value, chosen::seen(view)));
     }
     let labelled = |(value, seen): &(String, String)| {
-        let of = value.strip_prefix("all-").map_or_else(|| format!("Plan {value}"), |n| format!("Plan {n} of the whole front"));
+        let of = value
+            .strip_prefix("all-")
+            .map_or_else(|| format!("Plan {value}"), |n| format!("Plan {n} of the whole front"));
         (value.clone(), format!("{of}: {seen}"))
     };
     let options: Vec<(String, String)> = plans.iter().map(labelled).collect();
@@ -236,7 +247,11 @@ fn fields(subject: &Subject, given: &Query, searched: &Searched, wrong: &Wrong, 
         wrong: wrong.of(name).collect(),
         ..Field::default()
     };
-    let cost = if machines > 1 { "what the modules cost, for all machines, before margin, labour and tax" } else { "what the modules cost, before margin, labour and tax" };
+    let cost = if machines > 1 {
+        "what the modules cost, for all machines, before margin, labour and tax"
+    } else {
+        "what the modules cost, before margin, labour and tax"
+    };
     html! {
         form method="post" action=(HERE) {
             input type="hidden" name="act" value="write";

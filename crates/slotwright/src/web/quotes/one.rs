@@ -80,7 +80,8 @@ fn act(
             };
             let terms = Terms { priority: fields.some("priority").map_or(5, |p| p.parse().unwrap_or(u8::MAX)), due };
             let anyway = fields.holds("anyway", "yes");
-            let order = quote::order(&app.data(), store, number, terms, anyway, &who).map_err(|f| ("order", of_page(f)))?;
+            let order =
+                quote::order(&app.data(), store, number, terms, anyway, &who).map_err(|f| ("order", of_page(f)))?;
             Ok(Some(format!("/order/{}", order.number)))
         }
         other => Err((
@@ -161,7 +162,13 @@ fn acts(app: &App, store: &Store, quote: &QuoteView, sent: &Sent<'_>, today: Day
 }
 
 /// The form that makes an order of it, with what changed since beside it.
-fn order(app: &App, store: &Store, quote: &QuoteView, sent: &Sent<'_>, (failure, today): (Option<&Failure>, Day)) -> Markup {
+fn order(
+    app: &App,
+    store: &Store,
+    quote: &QuoteView,
+    sent: &Sent<'_>,
+    (failure, today): (Option<&Failure>, Day),
+) -> Markup {
     let changes = store
         .quote(&quote.number, None)
         .map_err(Failure::from)

@@ -70,6 +70,19 @@ impl Server {
         );
         self.send(&head, body, length > body.len())
     }
+    /// A call of the API with a body of JSON; `lines` are further lines of its head.
+    pub fn call(&self, method: &str, path: &str, token: Option<&str>, lines: &[&str], body: &[u8]) -> Got {
+        let mut head = format!("{method} {path} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\n", self.address);
+        if !body.is_empty() {
+            head.push_str(&format!("Content-Length: {}\r\n", body.len()));
+        }
+        if method == "POST" && !lines.iter().any(|l| l.starts_with("Content-Type")) {
+            head.push_str("Content-Type: application/json\r\n");
+        }
+        head.extend(token.map(|t| format!("Authorization: Bearer {t}\r\n")));
+        head.extend(lines.iter().map(|l| format!("{l}\r\n")));
+        self.send(&format!("{head}\r\n"), body, false)
+    }
     fn send(&self, head: &str, body: &[u8], cut: bool) -> Got {
         let mut stream = TcpStream::connect(&self.address).unwrap();
         stream.set_read_timeout(Some(Duration::from_secs(60))).unwrap();

@@ -1,0 +1,114 @@
+//! What goes wrong, as a problem document (RFC 9457) with the hint of what to do next.
+
+use crate::failure::Failure;
+use axum::http::StatusCode;
+use schemars::JsonSchema;
+use serde::Serialize;
+use store::StoreError;
+
+/// A problem document (RFC 9457).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Problem {
+    /// `about:blank`: the status says what kind it is.
+    #[serde(rename = "type")]
+    pub kind: String,
+    /// The status in words.
+    pub title: String,
+    /// The HTTP status.
+    #[schemars(range(min = 400, max = 599))]
+    pub status: u16,
+    /// What is wrong, where.
+    pub detail: String,
+    /// What to do next.
+    pub hint: String,
+    /// Each wrong part of what was sent; empty where it is one matter.
+    pub errors: Vec<Wrong>,
+}
+
+/// A wrong part of what was sent.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Wrong {
+    /// A JSON pointer (RFC 6901) into the body.
+    pub pointer: String,
+    pub detail: String,
+    pub hint: String,
+}
+
+impl Problem {
+    /// One matter.
+    pub fn new(status: StatusCode, detail: impl Into<String>, hint: impl Into<String>) -> Self {
+        Self {
+            kind: "about:blank".to_string(),
+            title: status.canonical_reason().unwrap_or_default().to_string(),
+            status: status.as_u16(),
+            detail: detail.into(),
+            hint: hint.into(),
+            errors: Vec::new(),
+        }
+    }
+    /// What was sent can't be understood.
+    pub fn bad(detail: impl Into<String>, hint: impl Into<String>) -> Self {
+        Self::new(StatusCode::BAD_REQUEST, detail, hint)
+    }
+    /// Nothing by that name.
+    pub fn absent(detail: impl Into<String>) -> Self {
+        Self::new(StatusCode::NOT_FOUND, detail, "list what there is, and take a name from there")
+    }
+    /// What was sent is understood and wrong.
+    pub fn wrong(detail: impl Into<String>, hint: impl Into<String>) -> Self {
+        Self::new(StatusCode::UNPROCESSABLE_ENTITY, detail, hint)
+    }
+    /// With the parts that are wrong.
+    #[must_use]
+    pub fn with(mut self, errors: Vec<Wrong>) -> Self {
+        self.errors = errors;
+        self
+    }
+}
+
+impl From<Failure> for Problem {
+    fn from(failure: Failure) -> Self {
+        Self::new(status(&failure), failure.to_string(), failure.hint())
+    }
+}
+
+impl From<StoreError> for Problem {
+    fn from(error: StoreError) -> Self {
+        Failure::Store(error).into()
+    }
+}
+
+fn status(failure: &Failure) -> StatusCode {
+    match failure {
+        Failure::Store(error) => match error {
+            StoreError::Absent { .. } => StatusCode::NOT_FOUND,
+            StoreError::Changed { .. } | StoreError::Taken(_) | StoreError::Stage { .. } | StoreError::State { .. } => {
+                StatusCode::CONFLICT
+            }
+            StoreError::Rows(_) | StoreError::Refused(_) => StatusCode::UNPROCESSABLE_ENTITY,
+            StoreError::Busy { .. } => StatusCode::SERVICE_UNAVAILABLE,
+            StoreError::Open { .. } | StoreError::Later { .. } | StoreError::Foreign { .. } => {
+                StatusCode::INTERNAL_SERVER_ERROR
+            }
+            StoreError::Database(_) => StatusCode::INTERNAL_SERVER_ERROR,
+        },
+        failure if failure.is_ours() => StatusCode::INTERNAL_SERVER_ERROR,
+        _ => StatusCode::UNPROCESSABLE_ENTITY,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_store_that_refuses_says_so_by_the_status() {
+        let status = |error: StoreError| Problem::from(error).status;
+        assert_eq!(status(StoreError::Absent { what: "order", which: "1".into() }), 404);
+        assert_eq!(status(StoreError::Changed { what: "order", which: "1".into() }), 409);
+        assert_eq!(status(StoreError::Busy { turns: 9 }), 503);
+        let problem = Problem::from(StoreError::Refused("an order needs a customer's name".into()));
+        assert_eq!((problem.status, problem.title.as_str()), (422, "Unprocessable Entity"));
+        assert!(!problem.hint.is_empty() && problem.detail.contains("customer"));
+    }
+}
