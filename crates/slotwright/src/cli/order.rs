@@ -304,6 +304,7 @@ fn list(view: &order::OrderListView) -> String {
 
 fn closely(view: &OrderCloselyView) -> String {
     let mut text = head(&view.order);
+    text.extend(view.quote.as_ref().map(|q| format!("  from quote {q}\n")));
     let steps = view.steps.iter().map(|s| vec![s.stage.clone(), s.at.clone(), s.who.clone(), s.note.clone()]);
     text.push_str(&format!("\n{}", table(&["step", "at", "who", "note"], &[], steps.collect())));
     if !view.modules.is_empty() {

@@ -44,6 +44,8 @@ pub struct OrderView {
 pub struct OrderCloselyView {
     #[serde(flatten)]
     pub order: OrderView,
+    /// The quote that it was made from.
+    pub quote: Option<String>,
     /// The need file's text.
     pub need: String,
     pub steps: Vec<StepView>,
@@ -165,7 +167,9 @@ pub fn closely(store: &Store, number: &str) -> Result<OrderCloselyView, Failure>
         who: s.who.name.clone(),
         note: s.note.clone(),
     };
+    let quote = order.quote.map(|id| store.quote_by_id(id)).transpose()?;
     Ok(OrderCloselyView {
+        quote: quote.map(|q| q.number),
         need: order.need.clone(),
         steps: store.steps(order.id)?.iter().map(step).collect(),
         modules: store.reservations(order.id)?.iter().map(promise).collect(),

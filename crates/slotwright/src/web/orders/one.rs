@@ -143,7 +143,7 @@ fn shown(app: &App, store: &Store, view: &OrderCloselyView, sent: &mut Sent<'_>,
             Some(_) => {}
         }
         (forms::all(view, sent))
-        (parts::facts(order))
+        (parts::facts(view))
         @if sent.plans { (plans::choice(app, store, order, &view.need)) }
         (parts::modules(view, picked))
         @if let Some(build) = &order.build { (parts::chosen(order, build, checked.as_ref())) }

@@ -32,7 +32,8 @@ pub fn stages(view: &OrderView) -> Markup {
 }
 
 /// Who, how many, by when, at what price.
-pub fn facts(view: &OrderView) -> Markup {
+pub fn facts(closely: &OrderCloselyView) -> Markup {
+    let view = &closely.order;
     html! {
         dl.facts {
             dt { "customer" } dd { (view.customer) }
@@ -40,6 +41,7 @@ pub fn facts(view: &OrderView) -> Markup {
             dt { "priority" } dd { (view.priority) span.hint { " (0 goes first, 9 last)" } }
             dt { "wanted by" } dd { (view.due.as_deref().unwrap_or("no day named")) }
             @if let Some(price) = &view.price { dt { "price" } dd { (price) @if view.machines > 1 { " for all machines" } } }
+            @if let Some(quote) = &closely.quote { dt { "quote" } dd { a href={ "/quote/" (quote) } { (quote) } } }
             dt { "written down" } dd { (view.created) }
         }
     }

@@ -164,7 +164,7 @@ fn a_quote_is_made_revised_and_becomes_an_order() {
         .is(422, &[&changed[..], &["value=\"2030-01-31\""]].concat());
     server.post("/quote/2", &[("act", "order"), ("due", "soon")]).is(422, &["id=\"f-due-wrong\""]);
     let path = to(&server.post("/quote/2", &[("act", "order"), ("anyway", "yes"), ("priority", "1")]));
-    server.get(&path).is(200, &["74.40 EUR", "aria-current=\"step\">chosen"]);
+    server.get(&path).is(200, &["74.40 EUR", "href=\"/quote/Q-00002\"", "aria-current=\"step\">chosen"]);
     server.post(&path, &[("act", "reserve")]).is(422, &["the shelf lacks"]);
     assert_eq!(to(&server.post("/quote/1", &[("act", "withdraw"), ("reason", "")])), "/quote/q-00001");
     server.get("/quotes?state=withdrawn").is(200, &["Q-00001", "1 quote."]);
