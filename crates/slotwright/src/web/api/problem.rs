@@ -11,9 +11,9 @@ use store::StoreError;
 pub struct Problem {
     /// `about:blank`: the status says what kind it is.
     #[serde(rename = "type")]
-    pub kind: String,
+    pub kind: &'static str,
     /// The status in words.
-    pub title: String,
+    pub title: &'static str,
     /// The HTTP status.
     #[schemars(range(min = 400, max = 599))]
     pub status: u16,
@@ -38,8 +38,8 @@ impl Problem {
     /// One matter.
     pub fn new(status: StatusCode, detail: impl Into<String>, hint: impl Into<String>) -> Self {
         Self {
-            kind: "about:blank".to_string(),
-            title: status.canonical_reason().unwrap_or_default().to_string(),
+            kind: "about:blank",
+            title: status.canonical_reason().unwrap_or_default(),
             status: status.as_u16(),
             detail: detail.into(),
             hint: hint.into(),
@@ -108,7 +108,7 @@ mod tests {
         assert_eq!(status(StoreError::Changed { what: "order", which: "1".into() }), 409);
         assert_eq!(status(StoreError::Busy { turns: 9 }), 503);
         let problem = Problem::from(StoreError::Refused("an order needs a customer's name".into()));
-        assert_eq!((problem.status, problem.title.as_str()), (422, "Unprocessable Entity"));
+        assert_eq!((problem.status, problem.title), (422, "Unprocessable Entity"));
         assert!(!problem.hint.is_empty() && problem.detail.contains("customer"));
     }
 }

@@ -112,7 +112,7 @@ async fn answered(
         // RFC 9110, 15.5.13: what was asked for by If-Match is refused by its own status.
         if problem.status == 409 && matches.is_some() && problem.detail.contains("since you looked at it") {
             problem.status = 412;
-            problem.title = "Precondition Failed".to_string();
+            problem.title = "Precondition Failed";
         }
         problem
     })?;
