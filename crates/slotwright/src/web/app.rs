@@ -92,6 +92,10 @@ impl App {
         lock(&self.kept).clear();
         Ok(())
     }
+    /// Waits for a core to search on; it is given back where the turn ends.
+    pub fn turn(&self) -> Turn<'_> {
+        self.turns.take()
+    }
     /// Saves something in the shop's folder, one at a time, so that what is looked at is what is written over.
     pub fn saving<T>(&self, save: impl FnOnce() -> T) -> T {
         let _turn = lock(&self.saves);
@@ -125,7 +129,7 @@ fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
-struct Turn<'a>(&'a Turns);
+pub struct Turn<'a>(&'a Turns);
 
 impl Turns {
     fn take(&self) -> Turn<'_> {

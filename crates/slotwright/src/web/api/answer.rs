@@ -1,6 +1,7 @@
 //! What a call is answered with: a view as JSON, or a problem.
 
 use super::problem::Problem;
+use super::table::Route;
 use axum::body::Body;
 use axum::http::{HeaderName, HeaderValue, Response, StatusCode, header};
 use serde::Serialize;
@@ -41,10 +42,10 @@ impl Written {
         Ok(Self { text: text + "\n", version: made.version })
     }
     /// As HTTP has it.
-    pub fn respond(self, status: u16) -> Response<Body> {
-        let status = StatusCode::from_u16(status).unwrap_or(StatusCode::OK);
+    pub fn respond(self, route: &Route) -> Response<Body> {
+        let status = StatusCode::from_u16(route.status()).unwrap_or(StatusCode::OK);
         let mut response = json(status, "application/json", self.text);
-        let tag = self.version.and_then(|v| HeaderValue::from_str(&format!("\"{v}\"")).ok());
+        let tag = self.version.filter(|_| route.tagged()).and_then(|v| HeaderValue::from_str(&format!("\"{v}\"")).ok());
         response.headers_mut().extend(tag.map(|t| (header::ETAG, t)));
         response
     }

@@ -97,7 +97,7 @@ fn operation(route: &Route, taken: &mut SchemaGenerator, given: &mut SchemaGener
         "description": reason(route.status()),
         "content": { "application/json": { "schema": (route.answer)(given) } }
     });
-    if route.versioned {
+    if route.tagged() {
         well["headers"] =
             json!({ "ETag": { "description": "The version, in quotes.", "schema": { "type": "string" } } });
     }

@@ -7,6 +7,7 @@ use crate::verbs::shop::calendar;
 use crate::verbs::shop::order::OrderView;
 use crate::verbs::shop::quote::{self, Offer, QuoteCloselyView, QuoteListView, QuoteView};
 use crate::world;
+use axum::http::StatusCode;
 use domain::quote::QuoteState;
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -49,6 +50,9 @@ pub struct QuoteOrderBody {
     /// At the quoted price, although prices or stock changed.
     #[serde(default)]
     anyway: bool,
+    /// The version that was looked at: refused where another is the newest.
+    #[schemars(range(min = 1))]
+    version: Option<u32>,
 }
 
 pub fn list(call: &Call) -> Result<Made<QuoteListView>, Problem> {
@@ -82,6 +86,11 @@ pub fn withdraw(call: &Call, body: &WithdrawBody) -> Result<Made<QuoteView>, Pro
 
 pub fn order(call: &Call, body: &QuoteOrderBody) -> Result<Made<OrderView>, Problem> {
     let due = body.due.as_deref().map(calendar::read_day).transpose()?;
+    let newest = call.store.quote(&call.name, None)?.version;
+    if let Some(looked) = body.version.filter(|v| *v != newest) {
+        let detail = format!("version {looked} of the quote is not the newest: version {newest} is");
+        return Err(Problem::new(StatusCode::CONFLICT, detail, "look at the newest version, and order that one"));
+    }
     let terms = Terms { priority: body.priority.unwrap_or(5), due };
     let view = quote::order(&call.data, &call.store, &call.name, terms, body.anyway, &call.who)?;
     Ok(Made::at(view.version, view))

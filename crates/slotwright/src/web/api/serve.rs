@@ -108,7 +108,12 @@ async fn answered(
     }
     let body = if route.body.is_some() { body(request).await? } else { Vec::new() };
     let call = Call { data: app.data(), store, shop: app.shop.clone(), who, name, query, body, matches };
-    let written = computed(move || (route.run)(&call)).await.map_err(|mut problem| {
+    let work = move || {
+        // As many searches at a time as there are cores, those of the pages among them.
+        let _turn = route.searches().then(|| app.turn());
+        (route.run)(&call)
+    };
+    let written = computed(work).await.map_err(|mut problem| {
         // RFC 9110, 15.5.13: what was asked for by If-Match is refused by its own status.
         if problem.status == 409 && matches.is_some() && problem.detail.contains("since you looked at it") {
             problem.status = 412;
@@ -116,7 +121,7 @@ async fn answered(
         }
         problem
     })?;
-    Ok(written.respond(route.status()))
+    Ok(written.respond(route))
 }
 
 /// Works apart from the threads that read and write sockets; a fault of ours is told as one.

@@ -42,6 +42,14 @@ pub struct Route {
 }
 
 impl Route {
+    /// Does its answer tell the version of what it shows?
+    pub fn tagged(&self) -> bool {
+        self.versioned || ["showItem", "showOrder", "newOrder", "pickModules", "orderQuote"].contains(&self.name)
+    }
+    /// Does it search for plans, which keeps a core busy?
+    pub fn searches(&self) -> bool {
+        ["planOrder", "chooseBuild", "reserveModules", "newQuote", "orderQuote", "propose"].contains(&self.name)
+    }
     /// What is answered where all is well.
     pub const fn status(&self) -> u16 {
         if self.makes { 201 } else { 200 }
@@ -219,6 +227,12 @@ pub const ALL: &[Route] = &[
 mod tests {
     use super::*;
     use std::collections::BTreeSet;
+
+    #[test]
+    fn what_is_told_of_some_addresses_is_told_of_ones_that_are_there() {
+        assert_eq!(ALL.iter().filter(|r| r.searches()).count(), 6);
+        assert_eq!(ALL.iter().filter(|r| r.tagged() && !r.versioned).count(), 5);
+    }
 
     #[test]
     fn each_address_and_name_stands_once_and_scopes_read_or_write() {
