@@ -87,9 +87,12 @@ fn shown(
         (again(view.is_some(), &asked.fields))
     };
     let mut lines = vec![shop::command(store, "allocate propose")];
-    lines.extend(
-        view.filter(|_| !open.is_empty()).map(|v| shop::command(store, &format!("allocate accept {}", v.number))),
-    );
+    if let Some(view) = view.filter(|_| !open.is_empty()) {
+        // What was served since can't be accepted again, so the others are named.
+        let whole = open.len() == view.served.len();
+        let named: String = open.iter().filter(|_| !whole).map(|o| format!(" --order {o}")).collect();
+        lines.push(shop::command(store, &format!("allocate accept {}{named}", view.number)));
+    }
     let page = Page::new("Allocate", PLACE, body).command(lines.join("\n"));
     if failure.is_some() { page.refused() } else { page.answer() }
 }
