@@ -323,6 +323,10 @@ fn misuse_is_a_problem_and_never_our_fault() {
     for query in ["most=0", "most=1001", "skip=x", "words=%00", "state=soup", "x=1", "most=1&most=2"] {
         problem(&shop.ask("GET", &format!("/api/v1/stock/items?{query}"), "stock:read", &[], ""), 400);
     }
+    // Values without their names.
+    problem(&shop.ask("POST", "/api/v1/allocations", "allocate:write", &[], "[true]"), 422);
+    let row = json!({ "items": [[LABEL, "", "", "", "", "", 1, "used", "", "1 EUR", "", "", "", ""]] }).to_string();
+    problem(&shop.ask("POST", "/api/v1/stock/items", "stock:write", &[], &row), 422);
     for path in ["/api", "/api/", "/api/v1", "/api/v2/orders", "/api/v1/orders/", "/api/v1/orders/1/2/3"] {
         problem(&shop.server.call("GET", path, None, &[], b""), 404);
     }

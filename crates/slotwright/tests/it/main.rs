@@ -5,7 +5,6 @@ mod at_the_bench;
 mod codes;
 mod compare_faults;
 mod diagnoses;
-mod terminal;
 mod drafts;
 mod faults;
 mod files;
@@ -20,6 +19,7 @@ mod repairs;
 mod scenarios;
 mod shells;
 mod stock;
+mod terminal;
 mod views;
 mod widths;
 
