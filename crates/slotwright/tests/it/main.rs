@@ -10,6 +10,7 @@ mod faults;
 mod files;
 mod kills;
 mod machines;
+mod names;
 mod pages;
 mod program;
 mod published;

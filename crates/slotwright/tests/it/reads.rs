@@ -29,7 +29,7 @@ fn piped(place: &Place, args: &[&str], bytes: &[u8]) -> Told {
 }
 
 /// The bytes of one of the shipped dumps.
-fn dump(name: &str) -> Vec<u8> {
+pub fn dump(name: &str) -> Vec<u8> {
     let text = std::fs::read_to_string(crate::top().join("examples").join(name)).unwrap();
     let rows = text.lines().filter(|l| !l.starts_with('#')).filter_map(|l| l.split_once(": "));
     rows.flat_map(|(_, bytes)| bytes.split(' ').map(|b| u8::from_str_radix(b, 16).unwrap())).collect()
