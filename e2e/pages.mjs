@@ -44,6 +44,7 @@ export const PAGES = {
   modules: "/modules?kind=RDIMM",
   rules: "/rules",
   rule: "/rules/mixed-device-widths",
+  machines: "/machines",
   read: "/read",
   stock: "/stock",
   "stock-items": "/stock?view=items&words=64GB",

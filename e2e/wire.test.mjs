@@ -57,7 +57,7 @@ async function doors({ base }) {
   for (const host of ["elsewhere.example", "127.0.0.1", `localhost.elsewhere.example:${new URL(base).port}`, "", undefined]) {
     assert.ok([400, 403].includes(await ask("GET", "/need", { host })), `host ${host}`);
   }
-  for (const path of ["/need", "/build", "/enter", "/read", "/boards/new"]) {
+  for (const path of ["/need", "/build", "/enter", "/machines", "/read", "/boards/new"]) {
     for (const origin of ["http://elsewhere.example", "null", `http://127.0.0.1:1`, `${base}.elsewhere.example`, undefined]) {
       assert.equal(await ask("POST", path, { ...FORM, origin }, "a=b"), 403, `${path} from ${origin}`);
     }

@@ -45,6 +45,9 @@ pub enum Failure {
     /// No root folder of that name.
     #[error("there is no folder `{folder}`")]
     NoRoot { folder: String },
+    /// A snapshot that nobody took.
+    #[error("the snapshot was not sent to {to}: {why}")]
+    Send { to: String, why: String, hint: String },
     /// Memory that can't be measured or exercised.
     #[error(transparent)]
     Bench(#[from] bench::BenchError),
@@ -164,6 +167,7 @@ impl Failure {
             Self::Count { most, .. } => format!("give a count from 1 to {most}"),
             Self::NoPrices => "give the need file, and --pick for the plan".to_string(),
             Self::Sum(error) => error.hint().to_string(),
+            Self::Send { hint, .. } => hint.clone(),
             Self::Machine { hint, .. } | Self::Diagnose { hint, .. } => hint.clone(),
             Self::DraftMissing { options } => format!("give {options}, or run it at a terminal, where it asks"),
             Self::DraftCount { most, .. } => format!("give a count from 1 to {most}"),

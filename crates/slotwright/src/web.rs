@@ -26,6 +26,7 @@ mod prose;
 mod query;
 mod quotes;
 mod read;
+mod received;
 mod reference;
 mod routes;
 mod rules;

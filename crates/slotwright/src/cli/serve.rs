@@ -6,7 +6,7 @@ use crate::web::{self, Start};
 use crate::world::{self, Data};
 use catalog::{Folder, Input};
 use std::net::SocketAddr;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use store::Store;
 
@@ -35,7 +35,7 @@ pub struct Args {
 /// # Errors
 /// The address can't be listened on, is open without a token, or a file is wrong.
 pub fn run(args: &Args, data: Data, store: Option<Store>) -> Result<Reply, Failure> {
-    let token = token(args)?;
+    let token = token(args.token_file.as_deref())?;
     let open = !args.listen.ip().is_loopback();
     if open && token.is_none() {
         return Err(Failure::OpenAddress { address: args.listen.to_string() });
@@ -60,8 +60,11 @@ pub fn run(args: &Args, data: Data, store: Option<Store>) -> Result<Reply, Failu
 }
 
 /// The token: of the file, else of SLOTWRIGHT_TOKEN.
-fn token(args: &Args) -> Result<Option<String>, Failure> {
-    let (text, from) = match &args.token_file {
+///
+/// # Errors
+/// The file can't be read, or the token is too short.
+pub fn token(file: Option<&Path>) -> Result<Option<String>, Failure> {
+    let (text, from) = match file {
         Some(path) => {
             let text = std::fs::read_to_string(path)
                 .map_err(|e| Failure::Token { from: path.display().to_string(), why: format!("can't be read: {e}") })?;

@@ -3,6 +3,7 @@
 use super::paint::Paint;
 use super::{Reply, table};
 use crate::failure::Failure;
+use crate::remote;
 use crate::verbs::snapshot as verb;
 use crate::world;
 use domain::Snapshot;
@@ -22,15 +23,22 @@ pub struct Args {
     /// Write the document to this file, and print the summary.
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
+    /// Send the document to a server of the bench (`slotwright serve`), such as http://192.0.2.10:7120. It has serial
+    /// numbers in it, and by http:// it travels in the clear.
+    #[arg(long, value_name = "ADDRESS")]
+    send: Option<String>,
+    /// With --send: a file whose first line is that server's access token; else SLOTWRIGHT_TOKEN.
+    #[arg(long, value_name = "FILE", requires = "send")]
+    token_file: Option<PathBuf>,
     /// Print the document, on a terminal too.
     #[arg(long)]
     json: bool,
 }
 
-/// Takes the snapshot and writes or prints it.
+/// Takes the snapshot and writes, sends or prints it.
 ///
 /// # Errors
-/// The root folder is not there, or the document can't be written.
+/// The root folder is not there, or the document can't be written or sent.
 pub fn run(args: &Args, paint: Paint) -> Result<Reply, Failure> {
     let snapshot = verb::take(args.root.clone())?;
     let document = readers::snapshot::write(&snapshot);
@@ -38,13 +46,31 @@ pub fn run(args: &Args, paint: Paint) -> Result<Reply, Failure> {
     if let Some(path) = &args.out {
         world::write_file(path, &document)?;
     }
-    let whole = args.json || (args.out.is_none() && !io::stdout().is_terminal());
+    let page = match &args.send {
+        Some(to) if !nothing => Some(sent(to, args, &document)?),
+        _ => None,
+    };
+    let elsewhere = args.out.is_some() || page.is_some();
+    let whole = args.json || (!elsewhere && !io::stdout().is_terminal());
     let mut reply = Reply::new(if whole { document } else { summary(&snapshot, paint) }, nothing);
     reply.notices.extend(args.out.as_ref().map(|path| format!("document written: {}", path.display())));
+    reply.notices.extend(page.map(|page| format!("sent: open {page} in a browser")));
     if nothing {
-        reply.notices.push("nothing could be read: the notes say why".to_string());
+        let unsent = if args.send.is_some() { "; nothing was sent" } else { "" };
+        reply.notices.push(format!("nothing could be read: the notes say why{unsent}"));
     }
     Ok(reply)
+}
+
+/// Sends the document; a failure says how not to lose it.
+fn sent(to: &str, args: &Args, document: &str) -> Result<String, Failure> {
+    let token = super::serve::token(args.token_file.as_deref())?;
+    remote::send(to, token.as_deref(), document).map_err(|failure| match failure {
+        Failure::Send { to, why, hint } if args.out.is_none() => {
+            Failure::Send { to, why, hint: format!("{hint}; or write it with --out FILE and carry it by hand") }
+        }
+        other => other,
+    })
 }
 
 fn summary(snapshot: &Snapshot, paint: Paint) -> String {

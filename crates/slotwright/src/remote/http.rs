@@ -138,7 +138,8 @@ impl Http {
         self.once(method, path, headers, body)
     }
 
-    fn once(
+    /// Sends a request once, to this place only: no redirect is followed.
+    pub(super) fn once(
         &self,
         method: &Method,
         path: &str,

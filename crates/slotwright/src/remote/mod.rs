@@ -9,6 +9,7 @@ mod error;
 mod host;
 mod http;
 mod login;
+mod send;
 mod tls;
 
 #[cfg(test)]
@@ -16,6 +17,7 @@ mod tests;
 
 pub use args::Args;
 pub use error::RemoteError;
+pub use send::send;
 
 use crate::failure::Failure;
 use address::Address;

@@ -1,6 +1,7 @@
 //! What all pages share: the data, the shop's settings, the doorkeeper, and plans that were worked out lately.
 
 use super::guard::Guard;
+use super::received::Received;
 use crate::failure::Failure;
 use crate::verbs::plan::Searched;
 use crate::world::Data;
@@ -28,6 +29,8 @@ pub struct App {
     pub reference: bool,
     /// The shop's store, where one was named.
     pub store: Option<Arc<Store>>,
+    /// What machines sent of themselves.
+    pub received: Received,
     kept: Mutex<VecDeque<Kept>>,
     saves: Mutex<()>,
     turns: Turns,
@@ -73,6 +76,7 @@ impl App {
             guard,
             reference,
             store,
+            received: Received::default(),
             kept: Mutex::default(),
             saves: Mutex::default(),
             turns: Turns { free: Mutex::new(cores), given_back: Condvar::new() },

@@ -33,6 +33,7 @@ pub fn page(app: &App, _: &Asked) -> Answer {
             li { a href="/boards" { strong { "Boards" } span { (catalog.boards.len()) " known; add your own from its manual" } } }
             li { a href="/modules" { strong { "Modules" } span { (catalog.modules.len()) " kinds in the catalogue" } } }
             li { a href="/rules" { strong { "Rules" } span { "each finding explained, its example drawn" } } }
+            li { a href="/machines" { strong { "Machines" } span { "snapshots that machines sent here" } } }
             li { a href="/read" { strong { "Read" } span { "a label, SPD contents, a machine's report" } } }
         }
     };

@@ -1,6 +1,6 @@
 //! Reading modules and machines: scanned, typed, pasted, or as files; the answer as the verb `read` gives it.
 
-mod found;
+pub mod found;
 mod machine;
 mod module;
 

@@ -5,8 +5,8 @@ use super::asked::{Answer, Asked};
 use super::layout;
 use super::server::Handler;
 use super::{
-    allocate, boards, build, compare, diagnose, enter, home, modules, need, orders, plans, quotes, read, reference,
-    rules, sheets, stock, suppliers,
+    allocate, boards, build, compare, diagnose, enter, home, modules, need, orders, plans, quotes, read, received,
+    reference, rules, sheets, stock, suppliers,
 };
 use axum::http::StatusCode;
 
@@ -29,6 +29,8 @@ pub const ALL: &[(&str, Handler)] = &[
     ("/boards/{id}", boards::one::page),
     ("/compare", compare::page),
     ("/modules", modules::page),
+    ("/machines", received::page),
+    ("/machine/{number}", received::one),
     ("/read", read::page),
     ("/stock", stock::list::page),
     ("/stock/intake", stock::intake::page),

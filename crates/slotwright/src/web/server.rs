@@ -4,7 +4,7 @@ use super::app::App;
 use super::asked::{Answer, Asked, Upload};
 use super::guard::Refused;
 use super::query::Query;
-use super::{api, layout, routes};
+use super::{api, layout, received, routes};
 use axum::Router;
 use axum::body::{Body, Bytes};
 use axum::extract::{DefaultBodyLimit, FromRequest, Multipart, RawPathParams, Request, State};
@@ -183,6 +183,11 @@ async fn ask(name: String, request: Request) -> Result<Asked, Answer> {
     }
     if kind.starts_with("multipart/form-data") {
         parts(request, &mut asked).await?;
+        return Ok(asked);
+    }
+    if kind.starts_with("application/json") && asked.path == received::PLACE {
+        let bytes = axum::body::to_bytes(request.into_body(), UPLOAD_MOST).await.map_err(|_| too_long())?;
+        asked.files.push(Upload { field: "report".to_string(), name: "snapshot.json".to_string(), bytes });
         return Ok(asked);
     }
     Err(layout::plain(

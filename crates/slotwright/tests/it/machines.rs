@@ -6,7 +6,7 @@ use std::io::Write;
 use std::process::Stdio;
 
 /// A root folder with the files that the kernel offers: table, entry point, and the counters of one controller.
-fn root(place: &Place) {
+pub fn root(place: &Place) {
     let area = std::fs::read(crate::top().join("captures/smbios-raw/1s-2slot-ddr5-sm3.bin")).unwrap();
     place.write("root/sys/firmware/dmi/tables/smbios_entry_point", &area[..24]);
     place.write("root/sys/firmware/dmi/tables/DMI", &area[32..]);

@@ -3,6 +3,7 @@
 mod boards;
 mod compared;
 mod orders;
+mod received;
 pub mod server;
 mod stock;
 
@@ -31,6 +32,8 @@ const PAGES: &[(&str, u16, &str)] = &[
     ("/rules/channels-unequal", 200, "The first example, drawn"),
     ("/rules/serial-repeated", 200, "Innocently"),
     ("/rules/channel-unequal", 404, "did you mean"),
+    ("/machines", 200, "snapshot --send"),
+    ("/machine/1", 404, "There is no machine 1"),
     ("/read", 200, "Scan or type"),
     ("/read?text=64GB+2Rx4+PC4-2933Y-RB2-12", 200, "64 GiB 2Rx4 DDR4 RDIMM 2933"),
     ("/nothing", 404, "There is no page"),

@@ -10,6 +10,7 @@ use crate::web::field::Field;
 use crate::web::judged;
 use crate::web::layout::Page;
 use crate::web::query::Query;
+use crate::web::received::Machine;
 use domain::{Generation, Kind};
 use maud::{Markup, html};
 
@@ -26,6 +27,8 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
     }
     let mut files: Vec<Sent<'_>> = asked.files.iter().map(crate::web::read::as_sent).collect();
     let pasted = fields.raw("report");
+    let kept = app.received.number(fields.get("received"));
+    files.extend(kept.as_deref().map(Machine::sent));
     if files.is_empty() && !pasted.trim().is_empty() {
         files.push(Sent { name: "what was pasted", bytes: pasted.as_bytes() });
     }

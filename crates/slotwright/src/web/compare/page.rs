@@ -15,6 +15,7 @@ use crate::web::field::Field;
 use crate::web::judged;
 use crate::web::layout::Page;
 use crate::web::query::Query;
+use crate::web::received::Machine;
 use crate::web::sheets::{self, Subject};
 use domain::Build;
 use domain::board::Board;
@@ -36,6 +37,7 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
     let sent = !asked.fields.is_empty() || !asked.files.is_empty();
     let mut wrong = Wrong::default();
     let view = if sent { answer(app, asked, &planned, &mut wrong) } else { None };
+    let sent_here = app.received.choices();
     let body = match (&view, &planned) {
         (Some(view), Planned::Build { build, .. }) => {
             let marks = compare::marks(view, &build.board);
@@ -45,18 +47,18 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
                 (judged::board_map(&map, &build.board))
                 (result::whole(view, Some(build)))
                 (diagnose::links(&query, &view.differences))
-                (form(&query, &planned, &asked.fields, &wrong))
+                (form(&query, &planned, &asked.fields, &wrong, &sent_here))
             }
         }
         (Some(view), Planned::Report) => html! {
             (result::verdict(view))
             (result::whole(view, None))
-            (form(&query, &planned, &asked.fields, &wrong))
+            (form(&query, &planned, &asked.fields, &wrong, &sent_here))
         },
         (None, planned) => html! {
             @if !wrong.0.is_empty() { p #verdict.verdict.is-wrong role="alert" { "This can't be compared yet; why is told beside the field." } }
             (lead(planned))
-            (form(&query, planned, &asked.fields, &wrong))
+            (form(&query, planned, &asked.fields, &wrong, &sent_here))
         },
     };
     let command = match planned {
@@ -97,14 +99,14 @@ impl Wrong {
     }
 }
 
-/// A report of a field of files, or of the text beside it.
-fn report<'a>(asked: &'a Asked, files: &str, text: &str) -> Vec<Sent<'a>> {
+/// A report of a field of files, or of the text beside it, or one that a machine sent.
+fn report<'a>(asked: &'a Asked, files: &str, text: &str, kept: Option<&'a Machine>) -> Vec<Sent<'a>> {
     let sent: Vec<Sent<'_>> = asked.files.iter().filter(|f| f.field == files).map(crate::web::read::as_sent).collect();
     let pasted = asked.fields.raw(text);
     if sent.is_empty() && !pasted.trim().is_empty() {
         return vec![Sent { name: "what was pasted", bytes: pasted.as_bytes() }];
     }
-    sent
+    if sent.is_empty() { kept.map(Machine::sent).into_iter().collect() } else { sent }
 }
 
 fn answer(app: &App, asked: &Asked, planned: &Planned, wrong: &mut Wrong) -> Option<CompareView> {
@@ -113,11 +115,13 @@ fn answer(app: &App, asked: &Asked, planned: &Planned, wrong: &mut Wrong) -> Opt
     if let (Some(words), None) = (node, number) {
         wrong.add("node", format!("`{words}` is no whole number: give 1 for the first machine"));
     }
-    let seen = report(asked, "seen", "seen_text");
+    let kept = |field: &str| app.received.number(asked.fields.get(field));
+    let (kept_seen, kept_before) = (kept("seen_received"), kept("before_received"));
+    let seen = report(asked, "seen", "seen_text", kept_seen.as_deref());
     if seen.is_empty() {
         wrong.add("seen", "there is no report: choose a file, or paste one");
     }
-    let before = report(asked, "before", "before_text");
+    let before = report(asked, "before", "before_text", kept_before.as_deref());
     if matches!(planned, Planned::Report) && before.is_empty() {
         wrong.add("before", "there is no earlier report: choose a file, or paste one");
     }
@@ -184,7 +188,7 @@ fn planned_slots(board: &Board, view: &BuildView) -> Markup {
     }
 }
 
-fn form(query: &Query, planned: &Planned, fields: &Query, wrong: &Wrong) -> Markup {
+fn form(query: &Query, planned: &Planned, fields: &Query, wrong: &Wrong, sent_here: &[Choice]) -> Markup {
     let node = Field {
         name: "node",
         label: "Which machine of the report",
@@ -196,20 +200,31 @@ fn form(query: &Query, planned: &Planned, fields: &Query, wrong: &Wrong) -> Mark
     html! {
         form method="post" action=(query.to("/compare")) enctype="multipart/form-data" {
             @if matches!(planned, Planned::Report) {
-                (source("before", "before_text", "The earlier report", fields, wrong))
+                (source("before", "before_text", "The earlier report", fields, wrong, sent_here))
             }
-            (source("seen", "seen_text", "What the machine reports now", fields, wrong))
+            (source("seen", "seen_text", "What the machine reports now", fields, wrong, sent_here))
             (node.line())
             div.acts { button { "Compare" } }
         }
         @if let Planned::Build { build, .. } = planned {
             @let form = build::Form::of(&BuildView::new(build));
-            p.hint { "The report is a snapshot, an SMBIOS table or Redfish documents: " code { "slotwright snapshot" } " takes one on the machine. " a href=(form.query.with("file", "build.toml").to("/build")) { "The plan as build.toml" } }
+            p.hint { "The report is a snapshot, an SMBIOS table or Redfish documents: " code { "slotwright snapshot" } " takes one on the machine, and can send it " a href="/machines" { "here" } ". " a href=(form.query.with("file", "build.toml").to("/build")) { "The plan as build.toml" } }
         }
     }
 }
 
-fn source(files: &'static str, text: &'static str, legend: &str, fields: &Query, wrong: &Wrong) -> Markup {
+/// A value of a choice and its words.
+type Choice = (String, String);
+
+fn source(
+    files: &'static str,
+    text: &'static str,
+    legend: &str,
+    fields: &Query,
+    wrong: &Wrong,
+    sent_here: &[Choice],
+) -> Markup {
+    let received = format!("{files}_received");
     let faults = wrong.of(files);
     let [id, says] = [format!("f-{files}"), format!("f-{files}-wrong")];
     html! {
@@ -223,6 +238,9 @@ fn source(files: &'static str, text: &'static str, legend: &str, fields: &Query,
                         aria-describedby=[(!faults.is_empty()).then_some(says.as_str())];
                 }
                 (Field { name: text, label: "Or pasted", value: fields.raw(text), ..Field::default() }.lines(3))
+                @if !sent_here.is_empty() {
+                    (Field { name: &received, label: "Or a snapshot that a machine sent here", value: fields.get(&received), ..Field::default() }.choice(sent_here))
+                }
             }
         }
     }

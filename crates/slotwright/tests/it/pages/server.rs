@@ -38,6 +38,12 @@ impl Server {
     pub fn with_store() -> Self {
         Self::started(Place::new(), &["--store", "shop.db", "serve", "--listen", "127.0.0.1:0"])
     }
+    /// Serves where a token is asked for.
+    pub fn with_token(token: &str) -> Self {
+        let place = Place::new();
+        place.write("token.txt", token);
+        Self::started(place, &["serve", "--listen", "127.0.0.1:0", "--token-file", "token.txt"])
+    }
     fn started(place: Place, args: &[&str]) -> Self {
         let mut child = place.command(args).stdout(Stdio::piped()).stderr(Stdio::null()).spawn().unwrap();
         let mut line = String::new();

@@ -1,0 +1,234 @@
+//! Snapshots that machines sent of themselves: kept while the server runs, shown, and led on to a draft or a comparison.
+
+use super::app::App;
+use super::asked::{Answer, Asked};
+use super::field::Field;
+use super::layout::{self, Page};
+use super::read::{as_sent, found};
+use crate::failure::Failure;
+use crate::root;
+use crate::verbs::read::{self, Question, seen};
+use crate::verbs::sent::Sent;
+use crate::world;
+use axum::body::Bytes;
+use axum::http::StatusCode;
+use domain::Snapshot;
+use maud::{Markup, html};
+use std::collections::VecDeque;
+use std::sync::{Arc, Mutex, PoisonError};
+
+/// Where snapshots are sent to.
+pub const PLACE: &str = "/machines";
+/// Most that are kept, and bytes of all of them; the oldest go first.
+const KEPT_MOST: usize = 64;
+const BYTES_MOST: usize = 64 << 20;
+
+/// A machine's snapshot as it came.
+#[derive(Debug)]
+pub struct Machine {
+    /// From 1, in the order of their coming.
+    number: usize,
+    /// `machine N`, as reports call it.
+    name: String,
+    /// When it came, as RFC 3339 text.
+    came: String,
+    bytes: Bytes,
+    /// In short: the machine's name and its memory.
+    about: String,
+}
+
+impl Machine {
+    /// As verbs take it.
+    pub fn sent(&self) -> Sent<'_> {
+        Sent { name: &self.name, bytes: &self.bytes }
+    }
+}
+
+/// What came so far.
+#[derive(Debug, Default)]
+pub struct Received(Mutex<Shelf>);
+
+#[derive(Debug, Default)]
+struct Shelf {
+    /// The newest first.
+    kept: VecDeque<Arc<Machine>>,
+    last: usize,
+}
+
+impl Received {
+    /// Keeps a document; the same bytes again are the same machine.
+    fn keep(&self, bytes: Bytes, about: String) -> usize {
+        let mut shelf = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(same) = shelf.kept.iter().find(|m| m.bytes == bytes) {
+            return same.number;
+        }
+        shelf.last += 1;
+        let number = shelf.last;
+        shelf.kept.push_front(Arc::new(Machine {
+            number,
+            name: format!("machine {number}"),
+            came: root::now(),
+            bytes,
+            about,
+        }));
+        shelf.kept.truncate(KEPT_MOST);
+        while shelf.kept.len() > 1 && shelf.kept.iter().map(|m| m.bytes.len()).sum::<usize>() > BYTES_MOST {
+            shelf.kept.pop_back();
+        }
+        number
+    }
+    fn all(&self) -> Vec<Arc<Machine>> {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner).kept.iter().cloned().collect()
+    }
+    /// The one of that number.
+    pub fn number(&self, text: &str) -> Option<Arc<Machine>> {
+        let number: usize = text.trim().parse().ok()?;
+        self.all().into_iter().find(|m| m.number == number)
+    }
+    /// All as a choice, with none of them first; nothing where there is none.
+    pub fn choices(&self) -> Vec<(String, String)> {
+        let all = self.all();
+        let none = (!all.is_empty()).then(|| (String::new(), "none".to_string()));
+        let one = |m: &Arc<Machine>| (m.number.to_string(), format!("{}: {}", m.number, m.about));
+        none.into_iter().chain(all.iter().map(one)).collect()
+    }
+}
+
+/// Lists what came; takes a snapshot that a machine or a person sends.
+pub fn page(app: &App, asked: &Asked) -> Answer {
+    let file = asked.files.first();
+    let sent = file.is_some() || !asked.fields.is_empty();
+    let wrong = match file {
+        None if sent => Some("there is no snapshot: choose a file".to_string()),
+        None => None,
+        Some(file) => match one_machine(as_sent(file)) {
+            Ok(snapshot) => {
+                let number = app.received.keep(file.bytes.clone(), about(&snapshot));
+                return Answer::Go(format!("/machine/{number}"));
+            }
+            Err(failure) => Some(format!("{failure}: {}", failure.hint())),
+        },
+    };
+    let all = app.received.all();
+    let body = html! {
+        p.lead { "Snapshots that machines sent here. They are kept while this program runs, the newest " (KEPT_MOST) " of them: keep as a file what you need longer." }
+        @if all.is_empty() { p { "None has come so far." } } @else { (table(&all)) }
+        h2 { "Send one" }
+        p { "On the machine, as root: " code { "slotwright snapshot --send http://ADDRESS:PORT" } " with this program's address. From a machine without network carry the document here by hand:" }
+        (form(wrong.as_deref()))
+    };
+    let page = Page::new("Machines that sent a snapshot", PLACE, body).command(COMMAND);
+    if wrong.is_some() { page.refused() } else { page.answer() }
+}
+
+const COMMAND: &str = "slotwright snapshot --send http://ADDRESS:PORT";
+
+fn form(wrong: Option<&str>) -> Markup {
+    let invalid = wrong.map(|_| "true");
+    html! {
+        form method="post" action=(PLACE) enctype="multipart/form-data" {
+            fieldset {
+                legend { "A snapshot" }
+                div.field {
+                    label for="f-report" { "A file" }
+                    @if let Some(words) = wrong { div.wrong #f-report-wrong { p { strong { "✕ " } (words) } } }
+                    input #f-report type="file" name="report" aria-invalid=[invalid] aria-describedby=[wrong.map(|_| "f-report-wrong")];
+                }
+                input type="hidden" name="step" value="file";
+                div.acts { button { "Take it in" } }
+            }
+        }
+    }
+}
+
+fn table(all: &[Arc<Machine>]) -> Markup {
+    html! {
+        div.wide tabindex="0" role="group" aria-label="Table" { table {
+            thead { tr { th.number scope="col" { "Number" } th scope="col" { "Machine" } th scope="col" { "Came" } } }
+            tbody { @for machine in all { tr {
+                td.number { (machine.number) }
+                th scope="row" { a href={ "/machine/" (machine.number) } { (machine.about) } }
+                td { (machine.came) }
+            } } }
+        } }
+    }
+}
+
+/// The one machine of a document.
+fn one_machine(sent: Sent<'_>) -> Result<Snapshot, Failure> {
+    let mut machines = read::machines_sent(&[sent])?;
+    match machines.len() {
+        1 => Ok(machines.remove(0)),
+        several => Err(Failure::Machine {
+            from: sent.name.to_string(),
+            why: format!("it holds {several} machines"),
+            hint: "send the snapshot of one".to_string(),
+        }),
+    }
+}
+
+/// In short: the machine's name and memory, one line.
+fn about(snapshot: &Snapshot) -> String {
+    let head = seen::head(snapshot);
+    let of = |key: &str| head.iter().find(|(k, _)| *k == key).map(|(_, v)| v.trim().to_string());
+    let name = of("machine").filter(|n| !n.is_empty()).unwrap_or_else(|| "a machine without a name".to_string());
+    let parts: Vec<String> =
+        [Some(name), of("memory"), of("taken").map(|t| format!("taken {t}"))].into_iter().flatten().collect();
+    let line: String = parts.join(", ").split_whitespace().collect::<Vec<_>>().join(" ");
+    line.chars().take(160).collect()
+}
+
+/// One machine: what it told, and where to go on.
+pub fn one(app: &App, asked: &Asked) -> Answer {
+    let Some(machine) = app.received.number(&asked.name) else {
+        let what = format!("There is no machine {} here (any more).", asked.name);
+        return layout::plain(StatusCode::NOT_FOUND, &what, "send its snapshot again");
+    };
+    if asked.query.get("as") == "file" {
+        let is_text = machine.bytes.iter().find(|b| !b.is_ascii_whitespace()) == Some(&b'{');
+        let name = format!("machine-{}.{}", machine.number, if is_text { "json" } else { "bin" });
+        return Answer::Kept { name, bytes: machine.bytes.to_vec() };
+    }
+    let question = Question {
+        things: Vec::new(),
+        kind: None,
+        same: false,
+        tray: false,
+        today: read::week_of(world::today()),
+        threshold: read::threshold(None),
+    };
+    let read = read::read_sent(&[], &[machine.sent()], &question);
+    let number = machine.number.to_string();
+    let body = html! {
+        p.lead { "Came " (machine.came) ". " a href={ "/machine/" (number) "?as=file" } { "Keep it as a file" } }
+        @match &read {
+            Ok(view) => { (found::whole(view)) },
+            Err(failure) => { (layout::told(failure)) },
+        }
+        h2 { "Go on" }
+        form method="post" action="/boards/draft" enctype="multipart/form-data" {
+            input type="hidden" name="received" value=(number);
+            div.acts { button { "Draft its board" } }
+        }
+        (earlier(app, &machine))
+        p { "To hold it against what was planned, go to " a href="/need" { "a plan" } " or " a href="/build" { "a build" } ", then Compare, and choose it there." }
+    };
+    let title = format!("Machine {number}");
+    Page::new(&title, PLACE, body).command("slotwright read snapshot.json").answer()
+}
+
+/// Another snapshot to hold this one against, where another came.
+fn earlier(app: &App, machine: &Machine) -> Markup {
+    let number = machine.number.to_string();
+    let others: Vec<(String, String)> =
+        app.received.choices().into_iter().filter(|(n, _)| !n.is_empty() && *n != number).collect();
+    html! {
+        @if !others.is_empty() {
+            form method="post" action="/compare" enctype="multipart/form-data" {
+                input type="hidden" name="seen_received" value=(number);
+                (Field { name: "before_received", label: "Earlier snapshot", ..Field::default() }.choice(&others))
+                div.acts { button { "Compare with it" } }
+            }
+        }
+    }
+}
