@@ -2,6 +2,7 @@
 //! then fewest broken sets, then the oldest stock. `frame` lays the problem out, `improve` chooses options by prices (`relax`) and
 //! exact search (`branch`), `sets`, `shelf` and `lay` choose pieces, `why`, `buy` and `stay` say the rest.
 
+mod anneal;
 mod answer;
 mod branch;
 mod buy;
