@@ -1,5 +1,6 @@
 //! Makes seeded allocation problems, solves them, and prints problem and answer as JSON for `bench/allocate/`.
-//! `allocate small SEED` makes one that a general solver can prove; `allocate large SEED ROUNDS` has 1,000 orders and 20,000 modules.
+//! `allocate small SEED` makes one that a general solver can prove; `allocate large SEED ROUNDS` has 1,000 orders and 20,000 modules,
+//! `allocate change SEED ROUNDS` solves that one again after one change.
 
 use domain::allocation::{Choice, Demand, Order, Piece, Problem};
 use domain::{Currency, Money};
@@ -118,18 +119,43 @@ fn print_answer(answer: &Answer, seconds: f64) -> String {
     )
 }
 
+/// Solves again after each of three changes, and prints what moved.
+fn changes(problem: &Problem, effort: Effort) -> Result<(), Box<dyn std::error::Error>> {
+    let earlier = allocate(problem, None, effort)?.as_earlier();
+    let mut added = problem.clone();
+    let order = added.orders[added.orders.len() / 2].clone();
+    added.orders.push(Order { key: i64::MAX, priority: 0, ..order });
+    let mut cancelled = problem.clone();
+    cancelled.orders.retain(|o| o.key != earlier.orders[0].key);
+    let mut gone = problem.clone();
+    gone.stock.retain(|p| p.key != earlier.orders[0].held[0].piece);
+    for (name, next) in [("one order more", added), ("one order cancelled", cancelled), ("one module gone", gone)] {
+        let start = Instant::now();
+        let answer = allocate(&next, Some(&earlier), effort)?;
+        let seconds = start.elapsed().as_secs_f64();
+        let (orders, modules) = answer.moves.as_ref().map_or((0, 0), |m| (m.orders.len(), m.modules));
+        let served = list(&answer.levels.served, |t| t.served.to_string());
+        let cost = answer.levels.cost.minor();
+        println!("{name}: {orders} orders and {modules} modules moved, served {served}, cost {cost}, {seconds:.1} s");
+    }
+    Ok(())
+}
+
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let words: Vec<String> = std::env::args().skip(1).collect();
     let number = |i: usize| words.get(i).and_then(|w| w.parse().ok());
     let size = match words.first().map(String::as_str) {
         Some("small") => &SMALL,
-        Some("large") => &LARGE,
-        _ => return Err("say `small SEED` or `large SEED ROUNDS`".into()),
+        Some("large" | "change") => &LARGE,
+        _ => return Err("say `small SEED`, `large SEED ROUNDS` or `change SEED ROUNDS`".into()),
     };
     let problem = make(size, number(1).unwrap_or(1));
     let mut effort = Effort::default();
     if let Some(rounds) = number(2) {
         effort.rounds_per_order = u32::try_from(rounds)?;
+    }
+    if words[0] == "change" {
+        return changes(&problem, effort);
     }
     let start = Instant::now();
     let answer = allocate(&problem, None, effort)?;

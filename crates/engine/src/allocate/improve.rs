@@ -1,6 +1,8 @@
 //! Choosing an option for every order: prices and greedy first, then neighbourhoods of a dozen orders searched exactly, the
-//! others staying; each level's bound at the end. One thread and a seed that is part of the method: the same problem, the same answer.
+//! others staying, and before them, where orders are many, annealing (`anneal`); each level's bound at the end. Seeds are part of the
+//! method: the same problem, the same answer.
 
+use super::anneal::{Course, anneal};
 use super::branch::{Branch, Found};
 use super::frame::Core;
 use super::relax::{self, COUNT, MINOR, Part, Role};
@@ -12,6 +14,8 @@ const ROUNDS: usize = 1200;
 const NEAR_ROUNDS: usize = 24;
 /// Steps of a neighbourhood's search.
 const NEAR_STEPS: u64 = 6000;
+/// Orders from which on the annealing makes no more moves: they grow by the square, so that few orders are quick.
+const MANY: u64 = 1000;
 /// Orders that are searched exactly as a whole.
 const FEW: usize = 40;
 
@@ -80,15 +84,20 @@ pub(super) struct Limits {
 }
 
 /// Random numbers (splitmix64, Steele, Lea, Flood 2014), always the same.
-struct Dice(u64);
+pub(super) struct Dice(pub u64);
 
 impl Dice {
-    fn below(&mut self, n: usize) -> usize {
+    /// A number below `n`, 0 for 0.
+    pub fn below(&mut self, n: usize) -> usize {
+        usize::try_from(self.bits() % (n.max(1) as u64)).unwrap_or(0)
+    }
+    /// 64 bits.
+    pub fn bits(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
         z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        usize::try_from((z ^ (z >> 31)) % (n.max(1) as u64)).unwrap_or(0)
+        z ^ (z >> 31)
     }
 }
 
@@ -98,20 +107,29 @@ pub(super) fn solve(core: &Core, start: Option<Plan>, exact: u64, rounds_per_ord
     let base = vec![0; core.curves.len()];
     let zero = vec![0; core.curves.len()];
     let part = Part { core, asks: &all, base: &base };
+    // An earlier answer is to stay near, and what is searched exactly needs no more.
+    let fresh = start.is_none() && all.len() > FEW;
     let mut plan = start.unwrap_or_else(|| greedy(part));
     let rounds = all.len().saturating_mul(rounds_per_order as usize);
+    let moves = moves(all.len(), rounds_per_order);
     if plan.counts(core) != core.classes {
         // First with what is scarce as the cost, so that no cheap option stands in the way of another order.
-        let scarce = scarce(part);
+        let scarce = scarce(part, &plan.counts(core));
         let part = Part { core: &scarce, ..part };
         let mut other = plan.clone();
         while sweep(&scarce, &mut other) {}
+        if fresh {
+            other = anneal(&scarce, &other, serve_more(moves));
+        }
         Search::new(part, &other).run(&mut other, rounds);
         if other.counts(core) > plan.counts(core) {
             plan = other;
         }
     }
     while sweep(core, &mut plan) {}
+    if fresh {
+        plan = anneal(core, &plan, pay_less(plan.cost(core), all.len(), moves));
+    }
     Search::new(part, &plan).run(&mut plan, rounds);
     let mut whole = false;
     if all.len() <= FEW
@@ -184,15 +202,33 @@ fn open(counts: &[u32], class: usize) -> Vec<Role> {
 }
 
 /// The same orders where a module costs what it is worth to the number of orders, and nothing else counts.
-fn scarce(part: Part) -> Core {
+fn scarce(part: Part, counts: &[u32]) -> Core {
     let core = part.core;
     let zero = vec![0; core.curves.len()];
-    let prices = relax::orders(part, &open(&vec![0; core.classes.len()], 0), &zero, ROUNDS / 2, 0).prices;
+    let class = counts.iter().zip(&core.classes).position(|(n, all)| n < all).unwrap_or(0);
+    let prices = relax::orders(part, &open(counts, class), &zero, ROUNDS, i64::from(counts[class])).prices;
     let line =
         |(curve, price): (&Vec<i64>, &i64)| (0..curve.len()).map(|n| price * i64::try_from(n).unwrap_or(0)).collect();
     let mut out = Core { curves: core.curves.iter().zip(&prices).map(line).collect(), ..core.clone() };
     out.asks.iter_mut().flat_map(|a| &mut a.options).for_each(|o| o.other = 0);
     out
+}
+
+/// How many moves the annealing has.
+fn moves(orders: usize, rounds_per_order: u32) -> u64 {
+    let many = (orders as u64).min(MANY);
+    u64::from(rounds_per_order) * many * many
+}
+
+/// How level 1 is annealed, where modules cost what they are worth.
+fn serve_more(moves: u64) -> Course {
+    Course { weight: COUNT, hot: COUNT / 8, cold: COUNT / 200, moves }
+}
+
+/// How level 2 is annealed: no order weighs less than all that is paid.
+fn pay_less(cost: i64, orders: usize, moves: u64) -> Course {
+    let mean = cost / i64::try_from(orders.max(1)).unwrap_or(i64::MAX);
+    Course { weight: cost.max(1), hot: mean / 20, cold: mean / 1000, moves }
 }
 
 fn roles(counts: &[u32], class: usize) -> Vec<Role> {

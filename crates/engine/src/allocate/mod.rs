@@ -1,7 +1,8 @@
 //! Many orders, one stock: which option each order gets and from which modules, most orders served by priority, then least cost,
 //! then fewest broken sets, then the oldest stock. `frame` lays the problem out, `improve` chooses options by prices (`relax`) and
-//! exact search (`branch`), `sets` and `lay` choose pieces, `why`, `buy` and `stay` say the rest.
+//! exact search (`branch`), `sets`, `shelf` and `lay` choose pieces, `why`, `buy` and `stay` say the rest.
 
+mod anneal;
 mod answer;
 mod branch;
 mod buy;
@@ -10,6 +11,7 @@ mod improve;
 mod lay;
 mod relax;
 mod sets;
+mod shelf;
 mod stay;
 mod why;
 
