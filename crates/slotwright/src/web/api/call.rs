@@ -42,7 +42,7 @@ impl Call {
         })?;
         // The reader below would take a list of values for an object, without their names.
         let lists = |v: &Value| v.as_array().is_some_and(|list| list.iter().any(Value::is_array));
-        if !value.as_object().is_some_and(|pairs| !pairs.values().any(lists)) {
+        if value.as_object().is_none_or(|pairs| pairs.values().any(lists)) {
             return Err(Problem::wrong(
                 "the body has a list where an object is needed",
                 "send objects with their names",
