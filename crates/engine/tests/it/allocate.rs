@@ -311,6 +311,27 @@ fn an_order_gives_up_modules_only_where_orders_or_cost_gain() {
 }
 
 #[test]
+fn many_orders_are_annealed_to_the_same_sound_answer_each_time() {
+    // The second half could take what the first half can have from sort 1 alone.
+    let stock = (0..180).map(|i| piece(i, 1 + (i % 3) as u32, (i % 4) as u32, 100 + i * 7 % 40, i)).collect();
+    let orders = (0..60)
+        .map(|i| {
+            let n = 1 + (i % 4) as u32;
+            let both: [(i64, &[(u32, u32)]); 3] = [(0, &[(1, n)]), (500, &[(2, n), (3, 1)]), (900, &[(3, n + 1)])];
+            order(i, (i % 2) as u8, if i < 30 { &both[..1] } else { &both })
+        })
+        .collect();
+    let given = problem(orders, stock, vec![]);
+    let effort = Effort { rounds_per_order: 2, ..Effort::default() };
+    let answer = allocate(&given, None, effort).unwrap();
+    hold(&given, &answer);
+    assert_eq!(answer, allocate(&given, None, effort).unwrap());
+    // The first half asks 73 of the 60 modules of sort 1, at most 4 an order: 4 orders go without, and the rest can be served.
+    let served: Vec<u32> = answer.levels.served.iter().map(|t| t.served).collect();
+    assert_eq!(served, [30, 26]);
+}
+
+#[test]
 fn input_that_makes_no_sense_is_told() {
     let good = problem(vec![order(1, 0, &[(0, &[(1, 1)])])], vec![piece(1, 1, 0, 5, 0)], vec![]);
     let told = |change: &dyn Fn(&mut Problem)| {
