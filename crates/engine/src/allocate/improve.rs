@@ -17,7 +17,7 @@ const NEAR_STEPS: u64 = 6000;
 /// Orders from which on the annealing makes no more moves: they grow by the square, so that few orders are quick.
 const MANY: u64 = 1000;
 /// Orders that are searched exactly as a whole.
-const FEW: usize = 40;
+pub(super) const FEW: usize = 40;
 
 /// An option for every order, or none.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -109,10 +109,12 @@ pub(super) fn solve(core: &Core, start: Option<Plan>, exact: u64, rounds_per_ord
     let part = Part { core, asks: &all, base: &base };
     // An earlier answer is to stay near, and what is searched exactly needs no more.
     let fresh = start.is_none() && all.len() > FEW;
+    let stays = start.is_some() && all.len() > FEW;
     let mut plan = start.unwrap_or_else(|| greedy(part));
     let rounds = all.len().saturating_mul(rounds_per_order as usize);
     let moves = moves(all.len(), rounds_per_order);
-    if plan.counts(core) != core.classes {
+    // What is scarce moves modules of all orders: not where an earlier answer is to stay near.
+    if plan.counts(core) != core.classes && !stays {
         // First with what is scarce as the cost, so that no cheap option stands in the way of another order.
         let scarce = scarce(part, &plan.counts(core));
         let part = Part { core: &scarce, ..part };

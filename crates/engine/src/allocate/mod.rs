@@ -31,8 +31,8 @@ use why::Reasons;
 /// Plans alike on levels 1 and 2 that are compared on the others.
 const MOST_TIES: u32 = 20_000;
 
-/// Allocates. With an earlier answer an order gives up a module or an option only where levels 1 and 2 gain; of the ways to that
-/// gain that were looked at, the one with the fewest modules given up is taken, and what moves is placed by levels 3 and 4.
+/// Allocates. With an earlier answer an order gives up a module or an option only where levels 1 and 2 gain (where orders are many,
+/// another answer as a whole is taken only where it serves more); of the ways to that gain that were looked at, the one with the fewest modules given up is taken, and what moves is placed by levels 3 and 4.
 ///
 /// # Errors
 /// Amounts in two currencies or below 0, keys that come twice, an order of no machines, a part with two dies, and numbers past
@@ -48,7 +48,13 @@ pub fn allocate(problem: &Problem, earlier: Option<&Earlier>, effort: Effort) ->
     let stay = Stay::new(&frame, earlier);
     let start = stay.plan(&frame);
     let (near, near_limits) = improve::solve(&frame.core, Some(start), effort.exact, effort.rounds_per_order);
-    let better = free.score(&frame.core) > near.score(&frame.core);
+    // Where the whole is not searched exactly, another answer as a whole has to serve more: a little money is not worth moving
+    // the modules of everybody.
+    let better = if frame.core.asks.len() > improve::FEW {
+        free.counts(&frame.core) > near.counts(&frame.core)
+    } else {
+        free.score(&frame.core) > near.score(&frame.core)
+    };
     let (plan, limits) = if better { (free.clone(), limits) } else { (near.clone(), near_limits) };
     let base = if better { free } else { near };
     let (loose, loose_laid, _) = finish(&frame, base, &limits, effort, &none, |_| 0);
