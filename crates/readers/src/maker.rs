@@ -1,6 +1,7 @@
 //! Who made something, by JEDEC JEP106: from an id, and from the many ways in which machines report one.
 
 use domain::reading::{Maker, MakerId, ModuleReading, Text};
+use std::sync::LazyLock;
 
 /// Names that the list of the `jep106` crate 0.3.0 lacks and its release 0.2.8 had (list of January 2022).
 const LOST: &[(u8, u8, &str)] = &[
@@ -22,10 +23,20 @@ const LOST: &[(u8, u8, &str)] = &[
 /// Continuation codes that a maker id may have: the list has 17 banks.
 const MOST_CONTINUATIONS: u8 = 16;
 
+/// Banks with their names by number; asked of the list once, which copies a bank for each question.
+static NAMES: LazyLock<Vec<[Option<&'static str>; 0x80]>> = LazyLock::new(|| {
+    let bank = |continuations| std::array::from_fn(|number| listed(continuations, u8::try_from(number).ok()?));
+    (0..=MOST_CONTINUATIONS).map(bank).collect()
+});
+
+fn listed(continuations: u8, id: u8) -> Option<&'static str> {
+    let lost = LOST.iter().find(|(bank, number, _)| (*bank, *number) == (continuations, id));
+    lost.map(|(_, _, name)| *name).or_else(|| jep106::JEP106Code::new(continuations, id).get())
+}
+
 /// The maker's name in JEP106, where the list has it.
 pub fn name(id: MakerId) -> Option<&'static str> {
-    let lost = LOST.iter().find(|(bank, number, _)| (*bank, *number) == (id.continuations, id.id));
-    lost.map(|(_, _, name)| *name).or_else(|| jep106::JEP106Code::new(id.continuations, id.id).get())
+    NAMES.get(usize::from(id.continuations))?.get(usize::from(id.id)).copied().flatten()
 }
 
 /// A maker by id, with its name where the list has it.

@@ -2,14 +2,17 @@
 
 use super::structure::{Structure, handle};
 use domain::Capacity;
+use domain::reading::Text;
 use domain::snapshot::{ArrayRole, SeenArray};
 
 /// Arrays by handle, for the slots that name them.
 pub(super) struct Arrays(Vec<(u16, Facts)>);
 
 /// What the slots of an array need to know of it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Facts {
+    /// The handle as reports write it.
+    pub name: Text,
     pub role: ArrayRole,
     /// Use says non-volatile RAM.
     pub nonvolatile: bool,
@@ -35,13 +38,14 @@ impl Arrays {
     pub fn gather(structures: &[Structure<'_>]) -> Self {
         Self(structures.iter().filter(|s| s.kind == 16).map(|s| (s.handle, facts(s))).collect())
     }
-    pub fn of(&self, handle: u16) -> Option<Facts> {
-        self.0.iter().find(|(h, _)| *h == handle).map(|(_, facts)| *facts)
+    pub fn of(&self, handle: u16) -> Option<&Facts> {
+        self.0.iter().find(|(h, _)| *h == handle).map(|(_, facts)| facts)
     }
     pub fn one(&self, structure: &Structure<'_>) -> SeenArray {
+        let Facts { name, role, .. } = facts(structure);
         SeenArray {
-            handle: handle(structure.handle),
-            role: facts(structure).role,
+            handle: name,
+            role,
             ecc: structure.byte(0x06).and_then(ecc_word).map(str::to_string),
             maximum: maximum(structure),
             devices: structure.word(0x0D),
@@ -62,7 +66,8 @@ fn facts(structure: &Structure<'_>) -> Facts {
         Some(5 | 6) => Some(true),
         _ => None,
     };
-    Facts { role, nonvolatile: used == Some(6), elsewhere: matches!(used, Some(4 | 7)), ecc }
+    let name = handle(structure.handle);
+    Facts { name, role, nonvolatile: used == Some(6), elsewhere: matches!(used, Some(4 | 7)), ecc }
 }
 
 /// In KiB; 0x80000000 means: see the extended field in bytes (DSP0134 3.7, 7.17).

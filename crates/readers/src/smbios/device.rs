@@ -81,7 +81,7 @@ impl<'a> Devices<'a> {
         slots.push(SeenSlot {
             origin: Origin::Smbios,
             handle: handle(s.handle),
-            array: array.map(handle),
+            array: facts.map(|f| f.name.clone()).or_else(|| array.map(handle)),
             name: string(0x10).map(Text::from).unwrap_or_default(),
             bank: string(0x11).map(Text::from),
             location: Location { channel, ..Location::default() },
@@ -152,7 +152,7 @@ impl<'a> Devices<'a> {
 const CAUTION: &str = "a non-volatile module: not counted as DRAM; it keeps its contents without power and may hold a \
                        customer's data, so erase it by its maker's procedure before it leaves the house";
 
-fn nature(s: &Structure<'_>, facts: Option<Facts>) -> Nature {
+fn nature(s: &Structure<'_>, facts: Option<&Facts>) -> Nature {
     let kind = s.byte(0x12).unwrap_or_default();
     let detail = s.word(0x13).unwrap_or_default();
     let form = s.byte(0x0E).unwrap_or_default();

@@ -30,12 +30,10 @@ pub(super) struct Strings<'a> {
 impl<'a> Strings<'a> {
     fn new(text: &'a [u8]) -> Self {
         let mut kept = [(0, 0); KEPT];
-        let (mut count, mut start, mut plain) = (0, 0, true);
-        for (at, byte) in (0u32..).zip(text) {
-            if *byte != 0 {
-                plain &= (0x20..0x7F).contains(byte);
-                continue;
-            }
+        // Two plain passes, each of which the compiler does many bytes at a time.
+        let plain = text.iter().fold(true, |plain, b| plain & (*b == 0 || (0x20..0x7F).contains(b)));
+        let (mut count, mut start) = (0, 0);
+        for (at, _) in (0u32..).zip(text).filter(|(_, byte)| **byte == 0) {
             if let Some(place) = kept.get_mut(count) {
                 *place = (start, at);
             }
