@@ -3,6 +3,11 @@
 //! A hypothesis is one fault, or two at once. A test may cure faults and shows one of several answers while the symptom
 //! is still there; where the symptom is gone, the machine runs and nothing more can be seen.
 
+use smallvec::SmallVec;
+
+/// A figure by hypothesis; those of a real case lie where they are, not on the heap.
+pub type Row<T> = SmallVec<[T; 12]>;
+
 /// One or two faults.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Hypothesis {
@@ -91,6 +96,10 @@ impl History {
     pub fn is_open(self, test: usize) -> bool {
         test < TESTS_MOST && self.digit(test) == OPEN
     }
+    /// Bit by bit, which of the first so many tests are open.
+    pub fn open_of(self, tests: usize) -> u32 {
+        (0..tests.min(TESTS_MOST)).fold(0, |all, test| all | u32::from(self.is_open(test)) << test)
+    }
     /// What it showed.
     pub fn answer(self, test: usize) -> Option<usize> {
         match self.digit(test) {
@@ -117,11 +126,11 @@ pub struct Belief {
     pub history: History,
     pub done: usize,
     /// By hypothesis: the probability of its prior and of every answer.
-    seen: Vec<f64>,
+    pub(super) seen: Row<f64>,
     /// By hypothesis, then fault: the probability that no test so far has cured it.
-    left: Vec<[f64; 2]>,
+    pub(super) left: Row<[f64; 2]>,
     /// By hypothesis: the joint probability, the symptom being there.
-    pub joint: Vec<f64>,
+    pub joint: Row<f64>,
 }
 
 /// What may come of a test.
@@ -132,7 +141,7 @@ pub struct Prospect {
     /// By answer that can come: the belief then.
     pub answers: Vec<(usize, Belief)>,
     /// By hypothesis: the joint probability that it is cured now, and that the symptom only hides.
-    pub gone: Vec<(f64, f64)>,
+    pub gone: Row<(f64, f64)>,
 }
 
 impl Model {
@@ -144,7 +153,7 @@ impl Model {
     }
     /// The belief before any test.
     pub fn start(&self) -> Belief {
-        let seen: Vec<f64> = self.hypotheses.iter().map(|h| h.prior).collect();
+        let seen: Row<f64> = self.hypotheses.iter().map(|h| h.prior).collect();
         let left = self.hypotheses.iter().map(|h| [1.0, if h.faults.len() > 1 { 1.0 } else { 0.0 }]).collect();
         Belief { history: History::default(), done: 0, joint: seen.clone(), seen, left }
     }
@@ -174,7 +183,7 @@ impl Model {
         Prospect { minutes: done.minutes, answers, gone: self.gone(belief, test) }
     }
     /// By hypothesis: the joint probability that a test cures it, and that the symptom only hides after it.
-    pub fn gone(&self, belief: &Belief, test: usize) -> Vec<(f64, f64)> {
+    pub fn gone(&self, belief: &Belief, test: usize) -> Row<(f64, f64)> {
         let done = &self.tests[test];
         let hides = if done.starts { self.hides } else { 0.0 };
         let of = |(h, hypothesis): (usize, &Hypothesis)| {
@@ -246,7 +255,7 @@ impl Model {
 pub(super) const IMPOSSIBLE: f64 = 1e-13;
 
 /// The probability that not all parts are cured.
-fn there(left: &[f64; 2]) -> f64 {
+pub(super) fn there(left: &[f64; 2]) -> f64 {
     1.0 - (1.0 - left[0]) * (1.0 - left[1])
 }
 
@@ -277,7 +286,7 @@ fn shows(test: &Test, answer: usize, hypothesis: &Hypothesis) -> f64 {
 }
 
 /// By fault: the probability that it is there after a test too.
-fn uncured(test: &Test, hypothesis: &Hypothesis, mut left: [f64; 2]) -> [f64; 2] {
+pub(super) fn uncured(test: &Test, hypothesis: &Hypothesis, mut left: [f64; 2]) -> [f64; 2] {
     for (part, fault) in hypothesis.faults.iter().take(2).enumerate() {
         left[part] *= 1.0 - test.cures.get(*fault).copied().unwrap_or(0.0);
     }

@@ -2,7 +2,6 @@
 //!
 //! There is no state but the list of answers; the same list gives the same advice.
 
-use super::ahead;
 use super::around::Around;
 use super::boots;
 use super::kit::{self, Deed};
@@ -44,11 +43,10 @@ pub const HAND_ON: f64 = 180.0;
 pub const WRONG: f64 = 240.0;
 /// How sure clean starts have to make one.
 pub const SURE: f64 = 0.95;
-/// Histories that are worked out exactly at most; past them the look-ahead of this depth.
-pub const BUDGET: usize = 150_000;
+/// Histories that are met at most for one question; past them the best way found stands, with the gap that is left.
+pub const BUDGET: usize = 400_000;
 /// Other first tests are told where they take so many minutes more at most.
 pub const WITHIN: f64 = 15.0;
-pub const DEPTH: usize = 2;
 
 /// How to ask.
 #[derive(Debug, Clone, PartialEq)]
@@ -146,10 +144,10 @@ pub struct Choice {
     pub expected: f64,
     /// How much less the best way may take; 0 where it is exact.
     pub above: f64,
-    /// Histories that were worked out, or 0 for a look-ahead.
+    /// Histories that were met.
     pub histories: usize,
-    /// Other open tests that take little more if they come first ([`WITHIN`]), with the expected minutes, the best first;
-    /// only where it is exact.
+    /// Other open tests that take little more if they come first ([`WITHIN`]), with the expected minutes of the best way
+    /// found, the best first.
     pub others: Vec<(usize, f64)>,
     /// Expected minutes if one ended here; `None` where one can't.
     pub end: f64,
@@ -250,26 +248,19 @@ impl<'a> Case<'a> {
     }
     fn next(&self, solver: &mut Solver<'_>, belief: &Belief) -> Next {
         let end = self.model.end(belief).unwrap_or(f64::INFINITY) / belief.mass();
-        let (act, expected, above) = match solver.best(belief) {
-            Some((expected, act)) => (act, expected, 0.0),
-            None => {
-                let told = ahead::look(&self.model, belief, DEPTH);
-                (told.act, told.most, told.most - told.least)
-            }
-        };
-        let Act::Test(test) = act else {
+        let told = solver.best(belief);
+        let expected = told.most;
+        let above = if told.is_exact() { 0.0 } else { told.most - told.least };
+        let Act::Test(test) = told.act else {
             let (remedy, share) = self.likeliest(&belief.shares());
             return Next::Verdict { remedy, share, expected };
         };
-        let exact = above == 0.0;
-        let mut others: Vec<(usize, f64)> = Vec::new();
-        if exact {
-            let open = self.model.open(belief).into_iter().filter(|t| *t != test);
-            others = open.filter_map(|t| Some((t, solver.first(belief, t, expected + WITHIN)?))).collect();
-            others.sort_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(&b.0)));
-        }
+        let histories = solver.histories();
+        let open = self.model.open(belief).into_iter().filter(|t| *t != test);
+        let first = |t| Some((t, solver.first(belief, t, expected + WITHIN)?.most));
+        let mut others: Vec<(usize, f64)> = open.filter_map(first).filter(|o| o.1 < expected + WITHIN).collect();
+        others.sort_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(&b.0)));
         let then = self.then(solver, belief, test);
-        let histories = if exact { solver.histories() } else { 0 };
         Next::Test(Choice { test, expected, above, histories, others, end, then })
     }
     fn then(&self, solver: &mut Solver<'_>, belief: &Belief, test: usize) -> Vec<Then> {
@@ -283,11 +274,7 @@ impl<'a> Case<'a> {
             all.push(Then { said: Said::Gone, share: sum / mass, beliefs, test: None });
         }
         for (answer, next) in &prospect.answers {
-            let act = match solver.best(next) {
-                Some((_, act)) => act,
-                None => ahead::look(&self.model, next, 1).act,
-            };
-            let test = if let Act::Test(test) = act { Some(test) } else { None };
+            let test = if let Act::Test(test) = solver.best(next).act { Some(test) } else { None };
             let share = next.mass() / mass;
             all.push(Then { said: Said::Answer(*answer), share, beliefs: next.shares(), test });
         }

@@ -135,7 +135,8 @@ fn cure(fault: usize, minutes: f64, repair: f64, faults: usize) -> Test {
 }
 
 fn best(model: &Model) -> (f64, Act) {
-    Solver::new(model, usize::MAX).best(&model.start()).unwrap()
+    let told = Solver::new(model, usize::MAX).best(&model.start());
+    (told.most, told.act)
 }
 
 /// What it costs to take the test with the most bits per minute each time.
