@@ -85,13 +85,13 @@ impl<'m> Solver<'m> {
         }
         per(found, mass)
     }
-    /// What it takes if this test comes first, to within half a minute; `None` where that is no less than `most`.
+    /// What it takes if this test comes first, to within a twentieth of a minute; `None` where that is no less than `most`.
     pub fn first(&mut self, belief: &Belief, test: usize, most: f64) -> Option<Outlook> {
         self.limit = self.known.len().saturating_add(self.budget);
         let mass = belief.mass();
         let prospect = self.model.prospect(belief, test);
         let mut way = self.way(belief, test, prospect);
-        self.follow(&mut way, 0.5 * mass, most * mass);
+        self.follow(&mut way, 0.05 * mass, most * mass);
         let told = per(Outlook { act: Act::Test(test), least: way.least, most: way.most }, mass);
         Some(told).filter(|told| told.least < most)
     }

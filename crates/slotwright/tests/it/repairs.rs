@@ -71,7 +71,7 @@ impl Truth<'_> {
 /// A way of going about it: the next test, or none to hand it on.
 type Habit = fn(&Case<'_>, &mut Solver<'_>, &Belief) -> Option<usize>;
 
-fn least_minutes(case: &Case<'_>, solver: &mut Solver<'_>, belief: &Belief) -> Option<usize> {
+fn least_minutes(_: &Case<'_>, solver: &mut Solver<'_>, belief: &Belief) -> Option<usize> {
     match solver.best(belief).act {
         Act::Test(test) => Some(test),
         Act::End => None,

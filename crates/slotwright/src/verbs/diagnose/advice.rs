@@ -186,7 +186,7 @@ fn why(case: &Case<'_>, choice: &Choice) -> Vec<String> {
     } else {
         why.push(format!(
             "With it first, {expected:.1} min are expected from here, risks counted as minutes: the least of all ways \
-             ({} courses of answers worked out).",
+             ({} courses of answers weighed).",
             choice.histories
         ));
     }
