@@ -124,6 +124,22 @@ fn a_whole_channel_or_socket_is_told_once() {
 }
 
 #[test]
+fn a_processor_that_is_seen_is_not_the_first_to_suspect() {
+    let first = |present: Option<bool>| {
+        let (before, places) = machine();
+        let mut now = before.clone();
+        ["P2-A1", "P2-A2", "P2-B1", "P2-C1"].into_iter().for_each(|n| empty(slot(&mut now, n)));
+        now.processors[1].present = present;
+        let compared = compare(&Expected::snapshot(&before, &places), &now, &places);
+        let [one] = compared.differences.as_slice() else { panic!("{:?}", compared.differences) };
+        (one.what, one.causes.first().map(|c| c.what.clone()).unwrap_or_default())
+    };
+    let absent = "the processor is not seated or not there".to_string();
+    assert_eq!(first(Some(false)), (What::SocketGone, absent));
+    assert_eq!(first(Some(true)), (What::SocketGone, "a contact of the processor socket".to_string()));
+}
+
+#[test]
 fn two_faults_at_once_are_both_told() {
     let both = |now: &mut Snapshot| {
         empty(slot(now, "P2-C1"));
