@@ -140,6 +140,29 @@ fn a_processor_that_is_seen_is_not_the_first_to_suspect() {
 }
 
 #[test]
+fn a_report_that_states_more_slots_than_it_lists_may_be_cut_short() {
+    let (before, places) = machine();
+    let mut now = before.clone();
+    now.slots.truncate(9);
+    let array = |devices| domain::snapshot::SeenArray {
+        handle: "0x1000".into(),
+        role: domain::snapshot::ArrayRole::System,
+        ecc: None,
+        maximum: None,
+        devices: Some(devices),
+    };
+    let cut = |now: &Snapshot| {
+        let compared = compare(&Expected::snapshot(&before, &places), now, &places);
+        compared.untold.iter().any(|u| u.contains("states 12 and lists 9"))
+    };
+    now.slots.iter_mut().for_each(|s| s.array = Some("0x1000".into()));
+    now.arrays = vec![array(12)];
+    assert!(cut(&now));
+    now.arrays = vec![array(9)];
+    assert!(!cut(&now));
+}
+
+#[test]
 fn two_faults_at_once_are_both_told() {
     let both = |now: &mut Snapshot| {
         empty(slot(now, "P2-C1"));

@@ -124,6 +124,25 @@ fn a_letter_before_a_number_is_the_channel_in_whatever_order_they_are_listed() {
 }
 
 #[test]
+fn slots_that_are_stated_and_not_listed_are_asked_for() {
+    let mut snapshot = machine(&plain(&["CPU1_CH0_D0", "CPU1_CH1_D0"]), 1);
+    let array = |devices| domain::snapshot::SeenArray {
+        handle: "0x1000".into(),
+        role: domain::snapshot::ArrayRole::System,
+        ecc: None,
+        maximum: None,
+        devices: Some(devices),
+    };
+    snapshot.slots.iter_mut().for_each(|s| s.array = Some("0x1000".into()));
+    let asks = |devices: u16, snapshot: &mut Snapshot| {
+        snapshot.arrays = vec![array(devices)];
+        draft(snapshot, &channels(2)).questions.iter().any(|q| q.text.contains("states 2 slots more"))
+    };
+    assert!(asks(4, &mut snapshot));
+    assert!(!asks(2, &mut snapshot));
+}
+
+#[test]
 fn a_memory_board_a_socket_is_a_sign_but_no_proof() {
     let names = ["Board 1, DIMM A1", "Board 1, DIMM B1", "Board 2, DIMM A1", "Board 2, DIMM B1"];
     let drafted = draft(&machine(&plain(&names), 2), &channels(2));
