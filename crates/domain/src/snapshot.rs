@@ -235,6 +235,12 @@ pub struct ErrorModule {
 }
 
 impl Snapshot {
+    /// Slots that the memory arrays state beyond those that are listed: the report was cut short, or the firmware counts wrongly.
+    pub fn slots_unlisted(&self) -> usize {
+        let listed = |array: &SeenArray| self.slots.iter().filter(|s| s.array.as_ref() == Some(&array.handle)).count();
+        let system = self.arrays.iter().filter(|a| a.role == ArrayRole::System);
+        system.map(|a| usize::from(a.devices.unwrap_or(0)).saturating_sub(listed(a))).sum()
+    }
     /// Slots that are for main memory.
     pub fn memory_slots(&self) -> impl Iterator<Item = &SeenSlot> {
         self.slots.iter().filter(|s| s.state != SlotState::NotMemory)

@@ -27,6 +27,8 @@ pub struct Around {
     pub channel_alive: bool,
     /// The same socket's processor is reported as absent.
     pub processor_absent: bool,
+    /// All processors that were planned are reported as present.
+    pub processors_seen: bool,
     /// The same part in a smaller size: a rank lost rather than another module.
     pub same_part: bool,
 }
@@ -87,6 +89,19 @@ fn missing(what: What, around: Around) -> Vec<Cause> {
 }
 
 fn gone(around: Around) -> Vec<Cause> {
+    let mixed = cause("no module of this socket trains", "mixed kinds, or a place that the board does not allow");
+    if around.processors_seen {
+        return vec![
+            cause(
+                "a contact of the processor socket",
+                "the processor is seen, its memory is not; never straighten one",
+            ),
+            mixed,
+            cause("the power of this socket's memory", "a regulator or cable that serves these slots alone"),
+            cause("a firmware setting", "memory of a socket can be switched off, after errors too"),
+            cause("the processor", "exchange it with the other socket's; the fault moves with it"),
+        ];
+    }
     let mut causes = vec![
         cause("the processor is not seated or not there", "its socket and all its memory are lost with it"),
         cause("a contact of the processor socket", "bent or dirty; never straighten one"),
@@ -95,7 +110,7 @@ fn gone(around: Around) -> Vec<Cause> {
         cause("the processor", "exchange it with the other socket's; the fault moves with it"),
     ];
     if !around.processor_absent {
-        causes.push(cause("no module of this socket trains", "mixed kinds, or a place that the board does not allow"));
+        causes.push(mixed);
     }
     causes
 }

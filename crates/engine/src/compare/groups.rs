@@ -13,7 +13,8 @@ pub fn gather(expected: &Expected, seen: &Snapshot, found: Vec<Found>) -> Vec<Di
         .filter(|f| matches!(f.what, What::Missing | What::Disabled))
         .filter_map(|f| f.slots.first().copied())
         .collect();
-    let absent = absent_processors(expected, seen);
+    let told = absent_processors(expected, seen);
+    let absent = told.unwrap_or(0);
     let mut gone: Vec<(What, Vec<usize>)> = Vec::new();
     let mut covered: BTreeSet<usize> = BTreeSet::new();
     for (what, units) in [
@@ -31,8 +32,7 @@ pub fn gather(expected: &Expected, seen: &Snapshot, found: Vec<Found>) -> Vec<Di
             }
         }
     }
-    let mut out: Vec<Difference> =
-        gone.into_iter().map(|(what, slots)| whole(expected, what, &slots, absent > 0)).collect();
+    let mut out: Vec<Difference> = gone.into_iter().map(|(what, slots)| whole(expected, what, &slots, told)).collect();
     let is_gathered = |f: &Found| {
         matches!(f.what, What::Missing | What::Disabled) && f.slots.first().is_some_and(|s| covered.contains(s))
     };
@@ -76,7 +76,8 @@ fn channel(expected: &Expected, at: &Where) -> String {
     format!("{}{controller}, channel {}", expected.socket(at.socket), at.channel)
 }
 
-fn whole(expected: &Expected, what: What, slots: &[usize], processor_absent: bool) -> Difference {
+fn whole(expected: &Expected, what: What, slots: &[usize], absent: Option<usize>) -> Difference {
+    let processor_absent = absent.is_some_and(|n| n > 0);
     let names = names(expected, slots);
     let at = slots.first().and_then(|s| expected.slots[*s].at);
     let unit = match (what, &at) {
@@ -91,7 +92,7 @@ fn whole(expected: &Expected, what: What, slots: &[usize], processor_absent: boo
         (What::SocketGone, true) => "none of them, and a processor less than planned",
         _ => "none of them",
     };
-    let around = Around { processor_absent, ..Around::default() };
+    let around = Around { processor_absent, processors_seen: absent == Some(0), ..Around::default() };
     Difference {
         what,
         place: format!("{unit} ({})", names.join(", ")),
@@ -129,20 +130,20 @@ fn single(expected: &Expected, found: Found) -> Difference {
     }
 }
 
-/// How many processors fewer are seen than planned; 0 where the report does not tell.
-fn absent_processors(expected: &Expected, seen: &Snapshot) -> usize {
+/// How many processors fewer are seen than planned; `None` where the report does not tell.
+fn absent_processors(expected: &Expected, seen: &Snapshot) -> Option<usize> {
     let told = seen.processors.iter().any(|p| p.present.is_some());
     let present = seen.processors.iter().filter(|p| p.present == Some(true)).count();
     match &expected.processors {
-        Some(planned) if told => planned.len().saturating_sub(present),
-        _ => 0,
+        Some(planned) if told => Some(planned.len().saturating_sub(present)),
+        _ => None,
     }
 }
 
 /// Processors that are not seen, where no socket is told as gone already.
 pub fn processors(expected: &Expected, seen: &Snapshot, so_far: &[Difference]) -> Vec<Difference> {
     let sockets = so_far.iter().filter(|d| d.what == What::SocketGone).count();
-    let absent = absent_processors(expected, seen);
+    let absent = absent_processors(expected, seen).unwrap_or(0);
     let Some(planned) = expected.processors.as_ref().filter(|_| absent > sockets) else { return Vec::new() };
     let present: BTreeSet<&str> =
         seen.processors.iter().filter(|p| p.present == Some(true)).map(|p| p.name.trim()).collect();

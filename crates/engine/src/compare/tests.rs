@@ -124,6 +124,45 @@ fn a_whole_channel_or_socket_is_told_once() {
 }
 
 #[test]
+fn a_processor_that_is_seen_is_not_the_first_to_suspect() {
+    let first = |present: Option<bool>| {
+        let (before, places) = machine();
+        let mut now = before.clone();
+        ["P2-A1", "P2-A2", "P2-B1", "P2-C1"].into_iter().for_each(|n| empty(slot(&mut now, n)));
+        now.processors[1].present = present;
+        let compared = compare(&Expected::snapshot(&before, &places), &now, &places);
+        let [one] = compared.differences.as_slice() else { panic!("{:?}", compared.differences) };
+        (one.what, one.causes.first().map(|c| c.what.clone()).unwrap_or_default())
+    };
+    let absent = "the processor is not seated or not there".to_string();
+    assert_eq!(first(Some(false)), (What::SocketGone, absent));
+    assert_eq!(first(Some(true)), (What::SocketGone, "a contact of the processor socket".to_string()));
+}
+
+#[test]
+fn a_report_that_states_more_slots_than_it_lists_may_be_cut_short() {
+    let (before, places) = machine();
+    let mut now = before.clone();
+    now.slots.truncate(9);
+    let array = |devices| domain::snapshot::SeenArray {
+        handle: "0x1000".into(),
+        role: domain::snapshot::ArrayRole::System,
+        ecc: None,
+        maximum: None,
+        devices: Some(devices),
+    };
+    let cut = |now: &Snapshot| {
+        let compared = compare(&Expected::snapshot(&before, &places), now, &places);
+        compared.untold.iter().any(|u| u.contains("states 12 and lists 9"))
+    };
+    now.slots.iter_mut().for_each(|s| s.array = Some("0x1000".into()));
+    now.arrays = vec![array(12)];
+    assert!(cut(&now));
+    now.arrays = vec![array(9)];
+    assert!(!cut(&now));
+}
+
+#[test]
 fn two_faults_at_once_are_both_told() {
     let both = |now: &mut Snapshot| {
         empty(slot(now, "P2-C1"));

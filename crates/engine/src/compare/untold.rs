@@ -25,6 +25,14 @@ pub fn untold(expected: &Expected, seen: &Snapshot, pairs: &Pairs, moved: &Moves
             "whether it is the board of the plan: that has {planned} slots, the report lists {listed}, under other names"
         ));
     }
+    let unlisted = seen.slots_unlisted();
+    if unlisted > 0 && pairs.seen_of.iter().any(Option::is_none) {
+        let stated = listed + unlisted;
+        out.push(format!(
+            "whether slots that are not listed are empty: the report states {stated} and lists {listed}, so it may be cut \
+             short; take it again first"
+        ));
+    }
     let held: Vec<&SeenModule> = pairs.seen_of.iter().filter_map(|s| s.and_then(moves::held)).collect();
     let count = |holds: fn(&SeenModule) -> bool| held.iter().filter(|m| holds(m)).count();
     let mut none = |n: usize, what: &str| {

@@ -94,41 +94,50 @@ impl Question {
 
 /// Works out the board. `names` tell channels by the processor's own name; the first that matches wins.
 pub fn draft(snapshot: &Snapshot, names: &[ProcessorName]) -> Draft {
-    let facts = Facts::new(snapshot, names);
+    let mut drafted = worked_out(&Facts::new(snapshot, names));
+    let unlisted = snapshot.slots_unlisted();
+    if unlisted > 0 {
+        let text = format!("the report states {unlisted} slots more than it lists: is it cut short?");
+        drafted.questions.push(Question::plain(text));
+    }
+    drafted
+}
+
+fn worked_out(facts: &Facts<'_>) -> Draft {
     if facts.slots.is_empty() {
         return settle::nothing(
-            &facts,
+            facts,
             Question::plain("the report lists no slots for memory: where is it from?".to_string()),
         );
     }
     if facts.attach == Attach::Hub {
         let text =
             "these processors share a memory hub, so that no slot belongs to a socket: draw the board by its manual";
-        return settle::nothing(&facts, Question::plain(text.to_string()));
+        return settle::nothing(facts, Question::plain(text.to_string()));
     }
     if facts.len() > MOST_SLOTS {
         let text = format!("{} slots are more than a board has: is this one machine?", facts.len());
-        return settle::nothing(&facts, Question::plain(text));
+        return settle::nothing(facts, Question::plain(text));
     }
-    let parting = sockets::part(&facts);
+    let parting = sockets::part(facts);
     if let Some(parting) = &parting {
-        let mut readings = readings::of_columns(&facts, parting);
+        let mut readings = readings::of_columns(facts, parting);
         if facts.attach == Attach::Direct {
-            readings.extend(running::of_numbers(&facts, parting));
+            readings.extend(running::of_numbers(facts, parting));
         } else {
             readings.retain(|r| r.basis == Basis::Word);
         }
-        let readings = weigh::weigh(&facts, parting, readings);
-        if let Some(draft) = settle::settle(&facts, parting, &readings) {
-            return with_gaps_named(&facts, draft);
+        let readings = weigh::weigh(facts, parting, readings);
+        if let Some(draft) = settle::settle(facts, parting, &readings) {
+            return with_gaps_named(facts, draft);
         }
     }
-    if let Some((parting, reading)) = gaps::grid(&facts)
-        && let Some(draft) = settle::settle(&facts, &parting, &[reading])
+    if let Some((parting, reading)) = gaps::grid(facts)
+        && let Some(draft) = settle::settle(facts, &parting, &[reading])
     {
         return draft;
     }
-    settle::with_sockets(&facts, parting.as_ref(), Question::plain(lost(&facts)))
+    settle::with_sockets(facts, parting.as_ref(), Question::plain(lost(facts)))
 }
 
 /// A service processor may leave empty slots out of its list.

@@ -139,11 +139,19 @@ pub fn of_columns(facts: &Facts<'_>, parting: &Parting) -> Vec<Reading> {
         for channel in parts.channel(from) {
             let mut key = controllers.clone();
             key.push(channel);
-            let places = parts
+            let places: Vec<_> = parts
                 .rest(from)
                 .into_iter()
-                .chain([From::Name, From::Bank].map(|f| parts.rest(f)).into_iter().flatten());
-            found.extend(first_that_holds(facts, parting, &key, places.collect(), Basis::Word));
+                .chain([From::Name, From::Bank].map(|f| parts.rest(f)).into_iter().flatten())
+                .collect();
+            // What stands before the channel's word under no word that is known may be a controller, or the place.
+            let before = |(at, c): &(usize, &Column)| c.from == from && c.role == Role::Unsaid && *at < channel.0;
+            let (above, below): (Vec<_>, Vec<_>) = places.iter().copied().partition(before);
+            if !above.is_empty() {
+                let key = [&key[..key.len() - 1], &above, &[channel]].concat();
+                found.extend(first_that_holds(facts, parting, &key, below, Basis::Word));
+            }
+            found.extend(first_that_holds(facts, parting, &key, places, Basis::Word));
         }
     }
     for from in [From::Name, From::Bank] {

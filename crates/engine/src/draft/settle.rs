@@ -7,7 +7,7 @@ use super::places::{Lane, lanes};
 use super::readings::{Basis, Reading};
 use super::running::by_socket;
 use super::sockets::{Ground, Parting};
-use super::weigh::CLEAR;
+use super::weigh::{CLEAR, letter_before_number};
 use super::{Confidence, Draft, DraftSlot, Question};
 use domain::Attach;
 use std::collections::{BTreeMap, BTreeSet};
@@ -152,7 +152,8 @@ fn confidence(
         && facts.attach == Attach::Direct;
     let mut confidence = match best.basis {
         Basis::Word if plain && rival.is_none() => Confidence::Sure,
-        Basis::Shape if plain && rival.is_none() && fits(best) => Confidence::Sure,
+        // `A1` with the letter as the place is against all habit, however well the counts fit.
+        Basis::Shape if plain && rival.is_none() && fits(best) && !letter_as_place(facts, best) => Confidence::Sure,
         _ => Confidence::Likely,
     };
     if let Some(column) = unexplained(facts, parting, best) {
@@ -180,6 +181,11 @@ fn confidence(
         questions.push(Question::plain(format!("is this right: {}{doubts}?", best.by)));
     }
     (confidence, odd)
+}
+
+/// Does it take the number of `A1` for the channel?
+fn letter_as_place(facts: &Facts<'_>, best: &Reading) -> bool {
+    matches!(best.used.as_slice(), [.., channel, place] if channel > place) && letter_before_number(facts, best)
 }
 
 /// Does a socket have slots that do not come out even over its channels?

@@ -104,6 +104,7 @@ fn signs(facts: &Facts<'_>) -> Vec<Sign> {
     }
     signs.extend(facts.columns.iter().filter(|c| c.role == Role::Node).filter_map(|c| by_nodes(facts, c)));
     signs.extend(by_arrays(facts));
+    signs.extend(facts.of(From::Name).filter_map(|c| by_boards(facts, c)));
     signs.extend(by_letters(facts));
     signs
 }
@@ -187,6 +188,14 @@ fn by_nodes(facts: &Facts<'_>, column: &Column) -> Option<Sign> {
         format!("there are {each} nodes for each socket")
     };
     Some(Sign { strong: column.is_whole(), ..Sign::new(of, by, false) })
+}
+
+/// A memory board for each socket.
+fn by_boards(facts: &Facts<'_>, column: &Column) -> Option<Sign> {
+    let board = matches!(column.label.as_str(), "BOARD" | "CARD" | "RISER") && column.is_whole();
+    let by = || format!("{} counts as many boards as there are sockets ({})", column.words(), column.count());
+    (board && facts.sockets > 1 && column.count() == facts.sockets && even(&column.ranks))
+        .then(|| Sign::new(column.ranks.clone(), by(), false))
 }
 
 fn by_arrays(facts: &Facts<'_>) -> Option<Sign> {

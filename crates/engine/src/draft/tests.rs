@@ -96,6 +96,61 @@ fn a_square_of_letters_and_numbers_is_a_question() {
 }
 
 #[test]
+fn a_strange_word_before_the_channel_may_be_its_controller() {
+    let names = ["/SYS/P0/XYZ0/CH0/D0", "/SYS/P0/XYZ0/CH1/D0", "/SYS/P0/XYZ1/CH0/D0", "/SYS/P0/XYZ1/CH1/D0"];
+    let drafted = draft(&machine(&plain(&names), 1), &channels(4));
+    assert_eq!(places(&drafted), "0.0.0 0.1.0 0.2.0 0.3.0");
+    assert_eq!(drafted.confidence, Confidence::Sure, "{drafted:?}");
+    let drafted = draft(&machine(&plain(&names), 1), &[]);
+    assert_eq!(drafted.confidence, Confidence::Likely, "{drafted:?}");
+    assert!(drafted.questions.iter().any(|q| q.readings.len() == 2), "{:?}", drafted.questions);
+}
+
+#[test]
+fn a_letter_before_a_number_is_the_channel_in_whatever_order_they_are_listed() {
+    let names = ["P1-DIMMA1", "P1-DIMMB1", "P1-DIMMC1", "P1-DIMMA2", "P1-DIMMB2", "P1-DIMMC2"];
+    for known in [channels(3), Vec::new()] {
+        let drafted = draft(&machine(&plain(&names), 1), &known);
+        assert_eq!(places(&drafted), "0.0.0 0.1.0 0.2.0 0.0.1 0.1.1 0.2.1");
+    }
+    let square = ["P1-DIMMA1", "P1-DIMMB1", "P1-DIMMA2", "P1-DIMMB2"];
+    let drafted = draft(&machine(&plain(&square), 1), &channels(2));
+    assert_eq!(places(&drafted), "0.0.0 0.1.0 0.0.1 0.1.1");
+    assert_eq!(drafted.confidence, Confidence::Likely, "{drafted:?}");
+    // Counts may speak for the number as the channel: never surely.
+    let sides = ["DIMM_A1", "DIMM_A2", "DIMM_A3", "DIMM_A4", "DIMM_B1", "DIMM_B2", "DIMM_B3", "DIMM_B4"];
+    let drafted = draft(&machine(&plain(&sides), 1), &channels(4));
+    assert!(drafted.confidence < Confidence::Sure, "{drafted:?}");
+}
+
+#[test]
+fn slots_that_are_stated_and_not_listed_are_asked_for() {
+    let mut snapshot = machine(&plain(&["CPU1_CH0_D0", "CPU1_CH1_D0"]), 1);
+    let array = |devices| domain::snapshot::SeenArray {
+        handle: "0x1000".into(),
+        role: domain::snapshot::ArrayRole::System,
+        ecc: None,
+        maximum: None,
+        devices: Some(devices),
+    };
+    snapshot.slots.iter_mut().for_each(|s| s.array = Some("0x1000".into()));
+    let asks = |devices: u16, snapshot: &mut Snapshot| {
+        snapshot.arrays = vec![array(devices)];
+        draft(snapshot, &channels(2)).questions.iter().any(|q| q.text.contains("states 2 slots more"))
+    };
+    assert!(asks(4, &mut snapshot));
+    assert!(!asks(2, &mut snapshot));
+}
+
+#[test]
+fn a_memory_board_a_socket_is_a_sign_but_no_proof() {
+    let names = ["Board 1, DIMM A1", "Board 1, DIMM B1", "Board 2, DIMM A1", "Board 2, DIMM B1"];
+    let drafted = draft(&machine(&plain(&names), 2), &channels(2));
+    assert_eq!(places(&drafted), "0.0.0 0.1.0 1.0.0 1.1.0");
+    assert!(drafted.confidence < Confidence::Sure, "{drafted:?}");
+}
+
+#[test]
 fn what_is_filled_tells_how_numbers_run() {
     let along = ["PROC 1 DIMM 1*", "PROC 1 DIMM 2", "PROC 1 DIMM 3", "PROC 1 DIMM 4*"];
     let drafted = draft(&machine(&plain(&along), 1), &channels(2));

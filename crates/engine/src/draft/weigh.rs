@@ -2,6 +2,7 @@
 
 use super::columns::{From, Role};
 use super::facts::Facts;
+use super::pieces::Kind;
 use super::readings::{Basis, Places, Reading};
 use super::running::{by_socket, filling_letters};
 use super::sockets::Parting;
@@ -12,6 +13,8 @@ const WORD: i32 = 100;
 const NAME_FIRST: i32 = 5;
 const FIRST_OF_PAIR: i32 = 20;
 const SECOND_OF_PAIR: i32 = 8;
+const LETTER_BEFORE_NUMBER: i32 = 15;
+const LARGER_SET: i32 = 15;
 const COUNT_FITS: i32 = 30;
 const COUNT_SHORT: i32 = -10;
 const COUNT_OVER: i32 = -60;
@@ -122,9 +125,31 @@ fn basis(facts: &Facts<'_>, parting: &Parting, reading: &mut Reading) -> i32 {
                 [.., channel, place] => channel < place,
                 _ => true,
             };
-            if in_order { FIRST_OF_PAIR } else { SECOND_OF_PAIR }
+            let order = if in_order { FIRST_OF_PAIR } else { SECOND_OF_PAIR };
+            let letter = if in_order && letter_before_number(facts, reading) { LETTER_BEFORE_NUMBER } else { 0 };
+            let larger = if facts.channels.is_none() { larger_set(parting, reading) } else { 0 };
+            order + letter + larger
         }
         Basis::Counting => counting(facts, parting, reading),
+    }
+}
+
+/// Is the pair of the channel and the place on it written as a letter with a number behind it: `A1`?
+pub fn letter_before_number(facts: &Facts<'_>, reading: &Reading) -> bool {
+    let [.., one, other] = reading.used.as_slice() else { return false };
+    let kind = |at: &usize| facts.columns.get(*at).map(|c| (c.from, c.kind));
+    let pair = (kind(one.min(other)), kind(one.max(other)));
+    pair == (Some((From::Name, Kind::Letter)), Some((From::Name, Kind::Number)))
+}
+
+/// More channels than slots on one, as nearly all boards have them (common practice, no source).
+fn larger_set(parting: &Parting, reading: &Reading) -> i32 {
+    let channels = reading.widths(parting).into_iter().max().unwrap_or(0);
+    let places = reading.position.iter().flatten().collect::<BTreeSet<_>>().len();
+    match channels.cmp(&places) {
+        std::cmp::Ordering::Greater => LARGER_SET,
+        std::cmp::Ordering::Equal => 0,
+        std::cmp::Ordering::Less => -LARGER_SET,
     }
 }
 

@@ -191,7 +191,8 @@ impl Walk<'_> {
         let (start, clocks) = self.segment();
         if clocks.first().is_some_and(u8::is_ascii_digit) {
             let sound = match clocks {
-                [one @ b'5'..=b'9'] => Some(one - b'0'),
+                // Makers print `9` and `09`.
+                [one @ b'5'..=b'9'] | [b'0', one @ b'5'..=b'9'] => Some(one - b'0'),
                 [tens @ b'1'..=b'9', ones @ b'0'..=b'9'] => Some((tens - b'0') * 10 + ones - b'0'),
                 _ => None,
             };

@@ -181,10 +181,11 @@ impl LabelReading {
             let seen = format!("{ranks}: 3DS stacks are not known on unbuffered modules");
             self.odd("stack-on-unbuffered", self.places.ranks, seen);
         }
-        if die_density(&self.parts).is_some() {
+        let mbit = die_mbit(capacity, ranks.width, organisation(ranks).logical_ranks());
+        if mbit.is_some_and(|mbit| usual_densities(generation).contains(&mbit)) {
             return;
         }
-        let dies = match die_mbit(capacity, ranks.width, organisation(ranks).logical_ranks()) {
+        let dies = match mbit {
             Some(mbit) if mbit % 1024 == 0 => format!("{} Gbit", mbit / 1024),
             Some(mbit) => format!("{mbit} Mbit"),
             None => "no whole number of bits".into(),
@@ -262,5 +263,5 @@ fn die_density(parts: &LabelParts) -> Option<DieDensity> {
     let ranks = parts.ranks?;
     let mbit = die_mbit(parts.capacity?, ranks.width, organisation(ranks).logical_ranks())?;
     let gbit = u32::try_from(mbit / 1024).ok().filter(|_| mbit % 1024 == 0)?;
-    usual_densities(parts.generation?).contains(&gbit).then(|| DieDensity::from_gbit(gbit))
+    usual_densities(parts.generation?).contains(&mbit).then(|| DieDensity::from_gbit(gbit))
 }

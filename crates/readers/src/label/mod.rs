@@ -12,6 +12,7 @@ mod organisation;
 mod parts;
 mod scan;
 pub(crate) mod speed;
+mod vocabulary;
 mod walk;
 
 pub use error::{Field, LabelError};

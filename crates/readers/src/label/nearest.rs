@@ -1,9 +1,11 @@
-//! Looks for the label that was meant: separators left out, one or two look-alike characters, or one field missing.
+//! Looks for the label that was meant: separators left out, look-alike characters, a slip of the keys, one field missing,
+//! or words around the label.
 
 use super::error::{Field, LabelError};
 use super::meaning::LabelReading;
 use super::organisation::on_card;
-use super::{read_strictly, write};
+use super::speed::is_bin;
+use super::{read_strictly, vocabulary, write};
 use std::collections::BTreeMap;
 
 /// Characters that print or scan alike: (found, meant).
@@ -38,7 +40,10 @@ pub fn offer(text: &str, mut error: LabelError) -> LabelError {
     let found = if missing { filled_in(text, field, column) } else { None };
     let found = found.or_else(|| if field == Field::Rate { other_generation(text) } else { None });
     // What reads in part is spelt well enough: only a field is missing.
-    let found = found.or_else(|| if read_strictly(text).is_ok() { None } else { respelt(text, &error) });
+    let misspelt = read_strictly(text).is_err();
+    let found = found.or_else(|| if misspelt { respelt(text, &error) } else { None });
+    let found = found.or_else(|| if misspelt { retyped(text, &error) } else { None });
+    let found = found.or_else(|| if misspelt { among_words(text) } else { None });
     if let LabelError::Missing { nearest, .. } | LabelError::Unreadable { nearest, .. } = &mut error {
         *nearest = found;
     }
@@ -51,6 +56,14 @@ pub fn beside(reading: &LabelReading) -> Option<String> {
     let parts = &reading.parts;
     if parts.nonvolatile.is_some() {
         return None;
+    }
+    if parts.raw_card_revision != parts.raw_card
+        && let Some(letter) = parts.raw_card_revision.as_ref().and_then(|r| r.as_str().chars().next())
+        && let Some((_, digit)) = ALIKE.iter().find(|(found, meant)| *found == letter && meant.is_ascii_digit())
+    {
+        let mut digits = parts.clone();
+        digits.raw_card_revision = super::Letters::new(&digit.to_string());
+        return Some(digits.to_string());
     }
     if let Some(tail) = parts.tail.as_deref()
         && !parts.tail_is_usual()
@@ -81,8 +94,14 @@ fn only(texts: impl Iterator<Item = String>, sound: impl Fn(&LabelReading) -> bo
     if labels.len() == 1 { labels.pop_first().map(|(_, reading)| reading) } else { None }
 }
 
+/// Is it a label as labels are: nothing in it contradicts, and the raw card's revision and the SPD revision look like ones?
 fn spotless(reading: &LabelReading) -> bool {
-    reading.oddities.is_empty() && reading.notes.is_empty() && reading.parts.tail_is_usual()
+    let parts = &reading.parts;
+    let digits = |field: Option<super::Letters>| field.is_none_or(|f| f.as_str().bytes().all(|b| b.is_ascii_digit()));
+    // A letter as the revision was seen as `RBB` alone; SPD revisions are 0.x and 1.x.
+    let card = digits(parts.raw_card_revision) || parts.raw_card_revision == parts.raw_card;
+    let revised = parts.spd_revision.is_none_or(|r| r.as_str().starts_with(['0', '1']));
+    reading.oddities.is_empty() && parts.tail_is_usual() && card && revised
 }
 
 /// Characters before and behind the field in error that are looked at as well.
@@ -127,11 +146,43 @@ pub fn respaced(text: &str, error: &LabelError) -> Option<LabelReading> {
 fn respelt(text: &str, error: &LabelError) -> Option<String> {
     let changed = |chars: &[char], place: usize| -> Vec<String> {
         let here = chars[place].to_ascii_uppercase();
-        let meant = ALIKE.iter().filter(|(found, _)| *found == here).map(|(_, meant)| *meant);
+        // The L of load-reduced modules stands behind a dash or a digit; behind a letter it would be a raw card that none has.
+        let letter = place.checked_sub(1).and_then(|i| chars.get(i)).is_some_and(char::is_ascii_alphabetic);
+        let fits = |meant: char| !(meant == 'L' && letter);
+        let meant = ALIKE.iter().filter(|(found, meant)| *found == here && fits(*meant)).map(|(_, meant)| *meant);
         let with = |c: char| chars[..place].iter().chain([&c]).chain(&chars[place + 1..]).collect();
         meant.map(with).collect()
     };
-    mended(text, error, &changed, &spotless).map(|reading| write(&reading))
+    mended(text, error, &changed, &spotless).map(|reading| write(&reading)).or_else(|| {
+        // All over the label: neither O nor Q nor I is a letter of it.
+        let clear = |c: char| match c.to_ascii_uppercase() {
+            'O' | 'Q' => '0',
+            'I' => '1',
+            _ => c,
+        };
+        let cleared: String = text.chars().map(clear).collect();
+        match read_strictly(&cleared) {
+            _ if cleared == text => None,
+            Ok(reading) => spotless(&reading).then(|| write(&reading)),
+            Err(error) => mended(&cleared, &error, &changed, &spotless).map(|reading| write(&reading)),
+        }
+    })
+}
+
+/// One word of a field for another that is a slip of the keys away, or the `R` left out before a raw card that tells it.
+fn retyped(text: &str, error: &LabelError) -> Option<String> {
+    let left_out = error.field() == Some(Field::Kind);
+    let sound = |reading: &LabelReading| spotless(reading) && (!left_out || on_card(&reading.parts).is_some());
+    only(vocabulary::replaced(text, error).into_iter(), sound).map(|reading| write(&reading))
+}
+
+/// The longest run of words that is a label with its capacity, where others stand around it.
+fn among_words(text: &str) -> Option<String> {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let runs = (1..words.len()).rev().flat_map(|length| words.windows(length));
+    let read = |run: &[&str]| read_strictly(&run.join(" ")).ok().filter(spotless);
+    let whole = |reading: &LabelReading| reading.parts.capacity.is_some();
+    runs.take(100).filter_map(read).find(whole).map(|reading| write(&reading))
 }
 
 /// A rate that another generation has: `PC4-10600R` for `PC3-10600R`.
@@ -157,7 +208,13 @@ fn filled_in(text: &str, field: Field, column: usize) -> Option<String> {
             let letter = before.trim_end().chars().next_back()?;
             let cut = before.trim_end().len() - letter.len_utf8();
             let split = format!("{}-{letter}{after}", &before[..cut]);
-            only(std::iter::once(split), |reading| reading.parts.grade.is_none()).or_else(|| {
+            // But `2400T` is a grade, and hardly a small-outline module.
+            let plain = |reading: &LabelReading| {
+                let (kind, rate) = (reading.parts.kind.map(|k| k.letter()), reading.parts.rate);
+                let grade = |g: domain::Generation| rate.is_some_and(|r| is_bin(g, r, "T"));
+                reading.parts.grade.is_none() && !(kind == Some('T') && reading.parts.generation.is_some_and(grade))
+            };
+            only(std::iter::once(split), plain).or_else(|| {
                 // Modules of one or two ranks of x4 devices are registered, nearly all of them (common practice, no source).
                 let upper = text.to_ascii_uppercase();
                 let plain = ["1RX4", "2RX4"].iter().any(|o| upper.split_whitespace().any(|w| w == *o));

@@ -11,13 +11,12 @@ pub fn die_mbit(capacity: Capacity, width: u8, ranks: u8) -> Option<u64> {
     (devices > 0 && mbit % devices == 0).then(|| mbit / devices)
 }
 
-/// Die densities in Gbit that the SPD of a generation can name and that modules are known to be built from; the second
-/// list from memory.
-pub fn usual_densities(generation: Generation) -> &'static [u32] {
+/// Die densities in Mbit that the SPD of a generation can name and that modules are known to be built from; from memory.
+pub fn usual_densities(generation: Generation) -> &'static [u64] {
     match generation {
-        Generation::Ddr3 => &[1, 2, 4, 8],
-        Generation::Ddr4 => &[4, 8, 16],
-        Generation::Ddr5 => &[16, 24, 32],
+        Generation::Ddr3 => &[512, 1 << 10, 2 << 10, 4 << 10, 8 << 10],
+        Generation::Ddr4 => &[4 << 10, 8 << 10, 16 << 10],
+        Generation::Ddr5 => &[16 << 10, 24 << 10, 32 << 10],
     }
 }
 
@@ -41,6 +40,10 @@ const CARDS: [(Generation, KindLetter, &str, &[&str]); 12] = [
 /// The organisations seen on the raw card of a label; `None` where the card is absent or not in the table.
 pub fn on_card(parts: &LabelParts) -> Option<&'static [&'static str]> {
     let card = parts.raw_card.as_ref()?.as_str();
+    // No card of a DDR5 stack was seen.
+    if parts.generation == Some(Generation::Ddr5) && parts.is_stacked() {
+        return None;
+    }
     CARDS
         .iter()
         .find(|(generation, kind, letter, _)| {

@@ -33,7 +33,11 @@ pub fn figure(generation: Generation, figure: u32) -> Option<Figure> {
     let known = || rates(generation).map(DataRate::from_mts);
     let exact = known().find(|r| r.mts() == figure).map(Figure::Rate);
     let near = || known().find(|r| r.mts().abs_diff(figure) == 1).map(Figure::Rounded);
-    let wide = || known().find(|r| (bandwidth(*r)..bandwidth(*r) + 100).contains(&figure)).map(Figure::Bandwidth);
+    // Rounded down to a hundred, or the exact product of a rate in thirds (23466); what lies between is a slip.
+    let wide = || {
+        let printed = |r: &DataRate| figure == bandwidth(*r) || (r.mts() * 8..r.mts() * 8 + 6).contains(&figure);
+        known().find(printed).map(Figure::Bandwidth)
+    };
     exact.or_else(near).or_else(wide)
 }
 
@@ -145,6 +149,8 @@ mod tests {
         assert_eq!(figure(Generation::Ddr4, 2667), Some(Figure::Rounded(DataRate::from_mts(2666))));
         assert_eq!(figure(Generation::Ddr4, 23_466), Some(Figure::Bandwidth(DataRate::from_mts(2933))));
         assert_eq!(figure(Generation::Ddr4, 2993), None);
+        // `PC5-48008`: a B read as 8, and no bandwidth.
+        assert_eq!(figure(Generation::Ddr5, 48_008), None);
     }
 
     #[test]

@@ -38,7 +38,13 @@ pub fn label(spd: &Spd) -> Option<String> {
     let times = timing::module_times(spd)?;
     let (rate, tck) = times.standard()?;
     let clocks = times.clocks_at(tck)?;
-    let card = card::raw_card(sections).map_or(String::new(), |c| format!("{}{}", c.letter, c.revision));
+    let card_at = match sections {
+        Sections::Ddr3 { .. } => 62,
+        Sections::Ddr4 { .. } => 130,
+        Sections::Ddr5 { .. } => 232,
+    };
+    let card = card::raw_card(sections).filter(|_| spd.reaches(card_at + 1));
+    let card = card.map_or(String::new(), |c| format!("{}{}", c.letter, c.revision));
     let revision = revision(spd);
     match sections {
         Sections::Ddr3 { base, .. } => {

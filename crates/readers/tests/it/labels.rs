@@ -226,11 +226,34 @@ fn what_separators_and_slips_leave_out_is_found() {
         ("64GB 252Rx4 PC4-2933Y-RA2-12", "64GB 2S2Rx4 PC4-2933Y-RA2-12"),
         ("64GB 2Rx4 PCS-4800B-RA0-1010-XT", "64GB 2Rx4 PC5-4800B-RA0-1010-XT"),
         ("8GB 2Rx8 PC4-10600E-9-10-E0", "8GB 2Rx8 PC3-10600E-9-10-E0"),
+        // Look-alikes all over the label.
+        ("64GB 2Rx4 PC5-4BOOB-RA0-1010-XT", "64GB 2Rx4 PC5-4800B-RA0-1010-XT"),
+        ("64GB 2Rx4 PC5-48OOB-RAO-1O1O-XT", "64GB 2Rx4 PC5-4800B-RA0-1010-XT"),
+        ("32GB 2Rx4 PC4-24OOT-RA1-11-DCO", "32GB 2Rx4 PC4-2400T-RA1-11-DC0"),
+        ("64GB 2Rx4 PC5-48008-RA0-1010-XT", "64GB 2Rx4 PC5-4800B-RA0-1010-XT"),
+        ("128GB 2S2Rx4 PC5-480OB-RA0-1010-XT", "128GB 2S2Rx4 PC5-4800B-RA0-1010-XT"),
+        ("32GB 2Rx4 PC4-2400T-R41", "32GB 2Rx4 PC4-2400T-RA1"),
+        // Slips of the keys.
+        ("16GB 1R4 PC4-2666V-RC2-12", "16GB 1Rx4 PC4-2666V-RC2-12"),
+        ("16GB Rx4 PC4-2666V-RC2-12", "16GB 1Rx4 PC4-2666V-RC2-12"),
+        ("16GB 1Rx4 P4C-2666V-RC2-12", "16GB 1Rx4 PC4-2666V-RC2-12"),
+        ("16GB 1Rx4 PC4-266V-RC2-12", "16GB 1Rx4 PC4-2666V-RC2-12"),
+        ("16GB 1Rx4 PC4-6266V-RC2-12", "16GB 1Rx4 PC4-2666V-RC2-12"),
+        ("16GB 1Rx4 PC4-2666V-C2-12", "16GB 1Rx4 PC4-2666V-RC2-12"),
+        ("32GB 2Rx4 PC4-2400T", "32GB 2Rx4 PC4-2400T-R"),
+        // Words around it.
+        ("Brand 64GB 2Rx4 PC4-2933Y-RB2-12 S/N 123", "64GB 2Rx4 PC4-2933Y-RB2-12"),
     ];
     for (text, means) in offered {
         let error = label::read(text).expect_err(text);
         assert_eq!(error.nearest(), Some(means), "{text}: {error}");
     }
+    // Neither a look-alike that would be an odd revision, nor one of several words, is offered.
+    for text in ["32GB 2Rx4 PC4-2400T-R1A", "32GB 2Rx4 PC4-2933Z-R", "64GB 2Rx4 PC4-2933Y-RB2-32"] {
+        assert_eq!(label::read(text).err().and_then(|e| e.nearest().map(str::to_string)), None, "{text}");
+    }
+    let letter = label::read("32GB 2Rx4 PC4-2400T-RBZ-11").expect("a letter as revision");
+    assert_eq!(letter.nearest().as_deref(), Some("32GB 2Rx4 PC4-2400T-RB2-11"));
     let missing = label::read("8GB PC4-2400T-RD1-11").expect("a label without organisation");
     assert_eq!(missing.nearest().as_deref(), Some("8GB 1Rx8 PC4-2400T-RD1-11"));
 }
@@ -277,6 +300,14 @@ fn stacks_and_old_forms() {
     assert_eq!(label::module("64GB 2Rx4 PC5-4800B-R").map(|m| m.ecc_bits), Ok(None));
     let unbuffered = label::module("16 GB 1Rx8 PC5-5600B-U").expect("an unbuffered module");
     assert_eq!((unbuffered.kind, unbuffered.ecc_bits), (Kind::Udimm, Some(0)));
+    // Makers print the CAS latency of DDR3 with a zero in front too, and the first modules had dies of 512 Mbit.
+    let padded = label::module("8GB 2Rx8 PC3L-10600R-09-11-E1-D3").expect("a DDR3 module");
+    assert_eq!((padded.cas_latency, padded.label.as_str()), (Some(9), "8GB 2Rx8 PC3L-10600R-9-11-E1-D3"));
+    let small = label::read("512MB 1Rx8 PC3-10600U-9-10-A0").expect("a small module");
+    assert_eq!(small.oddities, []);
+    // No raw card of a DDR5 stack is known, so that none is unusual.
+    let stack = label::read("128GB 2S2Rx4 PC5-4800B-RA0-1010-XT").expect("a 3DS module");
+    assert_eq!(stack.oddities, []);
     let mixed = label::read("PC5-44800B-R 64GB 2Rx4").expect("a mixed form");
     assert_eq!((mixed.reading().rate.map(|r| r.mts()), mixed.oddities.len()), (Some(5600), 1));
     assert_eq!(mixed.oddities[0].name, "bandwidth-with-grade");
@@ -286,11 +317,11 @@ fn stacks_and_old_forms() {
 fn errors_name_the_field_and_the_column() {
     let cases = [
         ("2Rx4 PC4-2933Y-R", Field::Capacity, 1, None),
-        ("64 2Rx4 PC4-2933Y-R", Field::Capacity, 1, None),
+        ("64 2Rx4 PC4-2933Y-R", Field::Capacity, 1, Some("64GB 2Rx4 PC4-2933Y-R")),
         ("8GB PC4-2400T-RD1-11", Field::Organisation, 5, Some("8GB 1Rx8 PC4-2400T-RD1-11")),
-        ("64GB 2Sx4 PC4-2933Y-R", Field::Organisation, 6, None),
+        ("64GB 2Sx4 PC4-2933Y-R", Field::Organisation, 6, Some("64GB 2Rx4 PC4-2933Y-R")),
         ("64GB 2Rx4 2933Y-R", Field::Generation, 11, None),
-        ("64GB 2Rx4 PC4-2993Y-R", Field::Rate, 15, None),
+        ("64GB 2Rx4 PC4-2993Y-R", Field::Rate, 15, Some("64GB 2Rx4 PC4-2933Y-R")),
         ("64GB 2Rx4 PC4-2933Z-R", Field::Grade, 19, None),
         ("64GB 2Rx4 PC4-2933Y", Field::Kind, 20, Some("64GB 2Rx4 PC4-2933Y-R")),
         ("64GB 4DRx4 PC4-2933Y", Field::Kind, 21, None),

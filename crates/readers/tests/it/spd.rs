@@ -166,6 +166,12 @@ fn wrong_readouts_are_read_as_far_as_they_go() {
     let cut = spd::read(&ddr5[..300]).expect("a part").reading();
     assert_eq!((cut.capacity.map(|c| c.mib()), cut.maker, cut.checksums.len()), (Some(65_536), None, 0));
     assert!(cut.oddities.iter().any(|o| o.name == "size-wrong" && o.offset == Some(300)));
+    // The label tells no raw card that was not read.
+    let label = |length: usize| spd::read(&ddr4[..length]).expect("a part").reading().label.expect("a label");
+    let card = spd::read(&ddr4).expect("contents").reading().raw_card.expect("a card");
+    let whole = label(512);
+    assert_eq!(label(128), whole.replace(&format!("-R{}{}-", card.letter, card.revision), "-R-"));
+    assert_ne!(label(128), whole);
 }
 
 #[test]

@@ -47,7 +47,7 @@ pub fn bytes(bytes: &[u8]) -> What {
     }
     match text_of(bytes) {
         Some(read) => text(&read),
-        None if readers::smbios::recognises(bytes) => What::Smbios,
+        None if readers::smbios::recognises(bytes) && !of_another_memory(bytes) => What::Smbios,
         None if SIZES.contains(&bytes.len()) => What::Spd,
         None => What::Unknown,
     }
@@ -75,6 +75,13 @@ fn spd(bytes: &[u8]) -> bool {
 fn readers_take(bytes: &[u8], hub: bool) -> bool {
     let table = || readers::smbios::read(bytes).is_ok_and(|read| !read.slots.is_empty());
     SIZES.contains(&bytes.len()) || hub || !table()
+}
+
+/// Contents of a DDR2 module, say, begin as a structure of 8 bytes would: of the size of contents, and no table that
+/// tells of a machine's processors or memory.
+fn of_another_memory(bytes: &[u8]) -> bool {
+    let told = |s: domain::Snapshot| !s.slots.is_empty() || !s.processors.is_empty() || !s.arrays.is_empty();
+    SIZES.contains(&bytes.len()) && !readers::smbios::read(bytes).is_ok_and(told)
 }
 
 /// The text that bytes are: UTF-8, or UTF-16 with its mark in front, without control characters.
@@ -200,6 +207,14 @@ mod tests {
         for length in [64, 67, 200, 300, 500] {
             assert_eq!(bytes(&contents[..length]), What::Spd, "{length} bytes");
         }
+    }
+
+    #[test]
+    fn contents_of_an_older_generation_are_no_table() {
+        // DDR2: 128 bytes used, 256 in all, DRAM type 08.
+        let mut contents = vec![0u8; 256];
+        contents[..8].copy_from_slice(&[0x80, 0x08, 0x08, 0x0E, 0x0A, 0x60, 0x48, 0x00]);
+        assert_eq!(bytes(&contents), What::Spd);
     }
 
     #[test]

@@ -35,16 +35,17 @@ pub fn lay_out(mut rows: Vec<Row<'_>>) -> Laid<'_> {
         passed += rows.iter().filter(|r| r.address.is_none() && !r.star).count();
         let rows: Vec<_> = rows.into_iter().filter(|r| r.address.is_some() || r.star).collect();
         let pairs: Vec<_> = rows.iter().map(|r| (r.address, cut(&r.tokens), r)).collect();
-        let decimal = fit(&pairs, 10, |_| true) > fit(&pairs, 16, |_| true);
-        if decimal {
-            notes.push("the addresses count in decimal".into());
+        let (_, radix) = better(&pairs, |_| true);
+        if radix != 16 {
+            notes.push(format!("the addresses count in {}", if radix == 8 { "octal" } else { "decimal" }));
         }
-        pairs.iter().map(|(a, data, r)| line(r, a.and_then(|a| value(a, decimal)), data.to_vec())).collect()
+        pairs.iter().map(|(a, data, r)| line(r, a.and_then(|a| value(a, radix)), data.to_vec())).collect()
     } else {
         without_colons(&rows, &mut notes)
     };
     if passed > 0 {
-        notes.push(format!("{passed} lines hold no bytes and were passed over"));
+        let lines = if passed == 1 { "line holds" } else { "lines hold" };
+        notes.push(format!("{passed} {lines} no bytes, passed over"));
     }
     Laid { lines, notes }
 }
@@ -53,8 +54,8 @@ fn line<'a>(row: &Row<'a>, address: Option<u64>, data: Vec<Token<'a>>) -> Line<'
     Line { number: row.line, address, data, star: row.star }
 }
 
-fn value(token: Token<'_>, decimal: bool) -> Option<u64> {
-    u64::from_str_radix(token.digits, if decimal && !token.marked { 10 } else { 16 }).ok()
+fn value(token: Token<'_>, radix: u32) -> Option<u64> {
+    u64::from_str_radix(token.digits, if token.marked { 16 } else { radix }).ok()
 }
 
 /// Takes off a first row that numbers the columns: 0 1 2 3 ...
@@ -62,7 +63,7 @@ fn drop_header(rows: &mut Vec<Row<'_>>) {
     let first = rows.iter().position(|r| !r.prose).filter(|at| rows.len() > at + 1);
     let Some(at) = first else { return };
     let numbers = rows.get(at).filter(|r| r.address.is_none() && r.tokens.len() >= 8);
-    let counts = |r: &Row<'_>| r.tokens.iter().take(8).enumerate().all(|(i, t)| value(*t, false) == Some(i as u64));
+    let counts = |r: &Row<'_>| r.tokens.iter().take(8).enumerate().all(|(i, t)| value(*t, 16) == Some(i as u64));
     if numbers.is_some_and(counts) {
         rows.remove(at);
     }
@@ -94,19 +95,22 @@ fn fit(rows: &[Addressed<'_, '_>], radix: u32, length: impl Fn(u64) -> bool) -> 
     let mut spans: Vec<(u64, u64)> = rows
         .iter()
         .filter(|(_, data, _)| !data.is_empty())
-        .filter_map(|(a, data, _)| Some((value((*a)?, radix == 10)?, data.iter().map(width).sum::<usize>() as u64)))
+        .filter_map(|(a, data, _)| Some((value((*a)?, radix)?, data.iter().map(width).sum::<usize>() as u64)))
         .collect();
     spans.sort_unstable();
     spans.dedup_by_key(|(a, _)| *a);
     spans.windows(2).filter(|w| matches!(w, [(a, n), (b, _)] if length(*n) && a.checked_add(*n) == Some(*b))).count()
 }
 
-/// The better fit of hexadecimal and decimal addresses, and whether that is decimal.
-fn better(rows: &[Addressed<'_, '_>]) -> (usize, bool) {
-    // Without a colon a first byte could grow by chance as an address does; rows of addresses have such lengths.
-    let usual = |n: u64| n.is_power_of_two() || n == 10;
-    let (hex, decimal) = (fit(rows, 16, usual), fit(rows, 10, usual));
-    (hex.max(decimal), decimal > hex)
+/// Without a colon a first byte could grow by chance as an address does; rows of addresses have such lengths.
+fn usual(length: u64) -> bool {
+    length.is_power_of_two() || length == 10
+}
+
+/// The best fit of hexadecimal, decimal and octal addresses, and its radix; the first of these where they are alike.
+fn better(rows: &[Addressed<'_, '_>], length: fn(u64) -> bool) -> (usize, u32) {
+    let fits = [8, 10, 16].map(|radix| (fit(rows, radix, length), radix));
+    fits.into_iter().max().unwrap_or((0, 16))
 }
 
 /// Rows whose addresses, if any, have no colon.
@@ -116,18 +120,18 @@ fn without_colons<'a>(rows: &[Row<'a>], notes: &mut Vec<String>) -> Vec<Line<'a>
         .iter()
         .filter_map(|r| r.tokens.split_first().map(|(first, data)| (Some(*first), cut(data), *r)))
         .collect();
-    let (fits, decimal) = better(&addressed);
+    let (fits, radix) = better(&addressed, usual);
     // A row behind a squeezed one does not start where the last one ends.
     let stars = rows.iter().filter(|r| r.star).count();
     if filled.len() >= 2 && fits > 0 && (fits + stars) * 5 >= (filled.len() - 1) * 3 {
-        return rows.iter().map(|r| by_first(r, decimal, usize::MAX)).collect();
+        return rows.iter().map(|r| by_first(r, radix, usize::MAX)).collect();
     }
     // A table with a meaning behind each value: only the offset has to grow by one.
     let narrow: Vec<Addressed<'a, '_>> =
         filled.iter().filter_map(|r| Some((r.tokens.first().copied(), r.tokens.get(1..2)?, *r))).collect();
-    let (fits, decimal) = better(&narrow);
+    let (fits, radix) = better(&narrow, usual);
     if filled.len() >= TABLE_LEAST && fits * 10 >= (filled.len() - 1) * 9 {
-        return rows.iter().map(|r| by_first(r, decimal, 1)).collect();
+        return rows.iter().map(|r| by_first(r, radix, 1)).collect();
     }
     if let [only] = filled.as_slice()
         && let Some((first, data)) = only.tokens.split_first()
@@ -135,17 +139,17 @@ fn without_colons<'a>(rows: &[Row<'a>], notes: &mut Vec<String>) -> Vec<Line<'a>
         && data.iter().all(|t| t.digits.len() == 2)
     {
         notes.push(format!("`{}` in front of the bytes was taken for an address", first.digits));
-        return rows.iter().map(|r| by_first(r, false, usize::MAX)).collect();
+        return rows.iter().map(|r| by_first(r, 16, usize::MAX)).collect();
     }
     rows.iter().map(|r| line(r, None, cut(&r.tokens).to_vec())).collect()
 }
 
 /// A row whose first token is its address.
-fn by_first<'a>(row: &Row<'a>, decimal: bool, most: usize) -> Line<'a> {
+fn by_first<'a>(row: &Row<'a>, radix: u32, most: usize) -> Line<'a> {
     match row.tokens.split_first() {
         Some((first, data)) => {
             let data = cut(data).iter().take(most).copied().collect();
-            line(row, value(*first, decimal), data)
+            line(row, value(*first, radix), data)
         }
         None => line(row, None, Vec::new()),
     }

@@ -63,6 +63,11 @@ fn every_layout_gives_the_same_bytes() {
         ("decimal addresses", rows(&bytes, |at, r| format!("{at}: {}", hex(r, " ")))),
         ("words and text", rows(&bytes, |at, r| format!("{at:08x}: {}  {}", words(r, 2, false), ascii(r)))),
         ("turned words", rows(&bytes, |at, r| format!("{at:07x} {}", words(r, 2, true))) + "0000040\n"),
+        ("octal addresses", rows(&bytes, |at, r| format!("{at:07o} {}", hex(r, " "))) + "0000100\n"),
+        (
+            "octal addresses, turned words",
+            rows(&bytes, |at, r| format!("{at:07o} {}", words(r, 2, true))) + "0000100\n",
+        ),
         ("long words", rows(&bytes, |at, r| format!("{at:08x}: {}", words(r, 4, false)))),
         (
             "array",

@@ -108,12 +108,11 @@ fn chosen(machines: Vec<Snapshot>, name: String, number: usize, library: &Librar
         view.notes.push(format!("the report holds {count} systems; this is number {number} (--system N for another)"));
     }
     if board.processors.is_empty() {
-        let channels =
-            drafted.channels_per_socket.map_or_else(|| "an unknown number of".to_string(), |c| c.to_string());
-        view.notes.push(format!(
-            "no processor family in the data has {channels} channels of this generation: the board file can be read once it \
-             names one"
-        ));
+        let why = match drafted.channels_per_socket {
+            Some(channels) => format!("no processor family in the data has {channels} channels of this generation"),
+            None => "the channels of a socket are not known, and so no processor family is named".to_string(),
+        };
+        view.notes.push(format!("{why}: the board file can be read once it names one"));
     }
     let text = catalog::write_board(&board);
     Ok(Drafted { view, board: text, known: board })

@@ -228,7 +228,7 @@ impl Heap {
                 text,
                 None,
                 "there is no such file",
-                "check the path, or put a text in quotes",
+                "check the path; a part number with a slash is read with --as part-number",
             ));
             return;
         }

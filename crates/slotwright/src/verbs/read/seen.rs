@@ -130,11 +130,14 @@ pub fn counters(errors: &ErrorCounts) -> Vec<[String; 4]> {
 fn controller(controller: &ErrorController) -> Vec<[String; 4]> {
     let number = |n: Option<u64>| n.map_or_else(|| "not told".to_string(), |n| n.to_string());
     let name = format!("mc{}", controller.index);
-    let mut rows =
-        vec![[name.clone(), "all".to_string(), number(controller.corrected), number(controller.uncorrected)]];
+    // A count says little without the time that it took.
+    let all = controller.seconds.map_or_else(|| "all".to_string(), |s| format!("all, counted for {s} s"));
+    let mut rows = vec![[name.clone(), all, number(controller.corrected), number(controller.uncorrected)]];
     for module in &controller.modules {
         let place: Vec<String> = module.location.iter().map(|(layer, n)| format!("{layer} {n}")).collect();
-        let label = module.label.clone().filter(|l| !l.trim().is_empty()).unwrap_or_else(|| place.join(" "));
+        let folder = format!("{}{}", if module.by_rank { "rank" } else { "dimm" }, module.index);
+        let told = module.label.clone().filter(|l| !l.trim().is_empty());
+        let label = told.unwrap_or_else(|| if place.is_empty() { folder } else { place.join(" ") });
         rows.push([name.clone(), label, number(module.corrected), number(module.uncorrected)]);
     }
     if controller.corrected_unplaced.is_some() || controller.uncorrected_unplaced.is_some() {

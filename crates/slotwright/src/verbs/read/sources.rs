@@ -41,7 +41,13 @@ pub fn label(text: &str) -> Result<Told, Why> {
         why: e.to_string(),
         hint: e.hint(),
     })?;
-    let mut told = Told { given: vec![Given { from: Evidence::Label, reading: read.reading() }], notes: read.notes };
+    let mut notes = read.notes.clone();
+    if let Some(nearest) = read.nearest() {
+        notes.push(format!("is `{nearest}` meant? look at the label again"));
+    } else if let Some(tail) = read.parts.tail.as_deref().filter(|_| !read.parts.tail_is_usual()) {
+        notes.push(format!("`{tail}` behind the label is in no form that labels are known to have there; look again"));
+    }
+    let mut told = Told { given: vec![Given { from: Evidence::Label, reading: read.reading() }], notes };
     told.with_part_number();
     Ok(told)
 }
