@@ -50,6 +50,8 @@ pub struct Quote {
     pub version: u32,
     pub offer: NewQuote,
     pub state: QuoteState,
+    /// The number of the order that it became.
+    pub order: Option<String>,
     pub who: Who,
 }
 
