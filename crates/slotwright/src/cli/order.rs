@@ -1,7 +1,7 @@
 //! `order`: arguments and text.
 
 use super::stock::evidence;
-use super::table::{paragraph, table, wrap};
+use super::table::{next, table, wrap};
 use super::{Reply, plan as plan_text, sheet as sheet_text};
 use crate::cli::paint::Paint;
 use crate::failure::Failure;
@@ -247,7 +247,7 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
         Act::Pick { order, items, all, json } => {
             let view = order_acts::pick(store, order, None, Some(items).filter(|_| !all).map(Vec::as_slice), &who)?;
             Reply::of(&view, *json, false, || match view.left {
-                0 => format!("{}next: {}\n", head(&view.order), view.order.next),
+                0 => whole(&view.order),
                 left => format!("picked {}; {left} to go\n", view.picked),
             })
         }
@@ -289,7 +289,11 @@ fn read_stage(text: &str) -> Result<Stage, Failure> {
 
 /// An order in short, with what comes next.
 pub fn said(view: &OrderView, json: bool) -> Result<Reply, Failure> {
-    Reply::of(view, json, false, || format!("{}next: {}\n", head(view), view.next))
+    Reply::of(view, json, false, || whole(view))
+}
+
+fn whole(view: &OrderView) -> String {
+    format!("{}{}", head(view), next(&view.next, view.next_command.as_deref()))
 }
 
 fn head(view: &OrderView) -> String {
@@ -349,6 +353,6 @@ fn closely(view: &OrderCloselyView) -> String {
         let header = ["machine", "slot", "item", "serial", "module", "bin", "state"];
         text.push_str(&format!("\n{}", table(&header, &[0, 2], view.modules.iter().map(row).collect())));
     }
-    text.push_str(&format!("\n{}\n", paragraph(&format!("next: {}", view.order.next), 0, 2)));
+    text.push_str(&format!("\n{}", next(&view.order.next, view.order.next_command.as_deref())));
     text
 }

@@ -3,7 +3,7 @@
 use super::Reply;
 use super::paint::Paint;
 use super::sheet as sheet_text;
-use super::table::{table, wrap};
+use super::table::{next, table, wrap};
 use crate::failure::Failure;
 use crate::verbs::shop::calendar;
 use crate::verbs::shop::prices::{self, MarginView, PricesTakenView};
@@ -303,7 +303,7 @@ fn read_state(text: &str) -> Result<QuoteState, Failure> {
 }
 
 fn said(view: &QuoteView, json: bool) -> Result<Reply, Failure> {
-    Reply::of(view, json, false, || head(view))
+    Reply::of(view, json, false, || format!("{}{}", head(view), next(&view.next, view.next_command.as_deref())))
 }
 
 fn head(view: &QuoteView) -> String {
@@ -351,5 +351,7 @@ fn closely(view: &QuoteCloselyView) -> String {
         ]
     };
     let header = ["version", "state", "issued", "valid until", "net", "by"];
-    format!("{}\n{}", head(&view.quote), table(&header, &[0, 4], view.versions.iter().map(row).collect()))
+    let versions = table(&header, &[0, 4], view.versions.iter().map(row).collect());
+    let next = next(&view.quote.next, view.quote.next_command.as_deref());
+    format!("{}\n{versions}\n{next}", head(&view.quote))
 }

@@ -140,8 +140,11 @@ fn not_open(quote: &Quote, done: &str) -> StoreError {
     if quote.state == QuoteState::Superseded {
         return StoreError::Changed { what: "quote", which: quote.number.clone() };
     }
-    let why =
-        format!("quote {} version {} is {}; only an open one can be {done}", quote.number, quote.version, quote.state);
+    let order = quote.order.as_ref().map_or_else(String::new, |o| format!(" as {o}"));
+    let why = format!(
+        "quote {} version {} is {}{order}; only an open one can be {done}",
+        quote.number, quote.version, quote.state
+    );
     StoreError::NotNow { why, hint: "make a new quote where one is wanted" }
 }
 

@@ -36,6 +36,8 @@ pub struct OrderView {
     pub version: i64,
     /// What comes next, as a sentence.
     pub next: String,
+    /// That as a command line, after the program's name; null where nothing comes next.
+    pub next_command: Option<String>,
 }
 
 /// An order closely.
@@ -106,6 +108,7 @@ impl OrderView {
             created: calendar::moment(order.created),
             version: order.version,
             next: next(order.stage).to_string(),
+            next_command: next_command(order.stage, &order.number),
         })
     }
 }
@@ -120,6 +123,18 @@ fn next(stage: Stage) -> &'static str {
         Stage::Verified => "ship it",
         Stage::Shipped | Stage::Cancelled => "nothing: it is closed",
     }
+}
+
+fn next_command(stage: Stage, number: &str) -> Option<String> {
+    Some(match stage {
+        Stage::Asked => format!("order plans {number}"),
+        Stage::Chosen => format!("order reserve {number}"),
+        Stage::Reserved => format!("order pick {number} SERIAL"),
+        Stage::Picked => format!("order step {number} built"),
+        Stage::Built => format!("order step {number} verified"),
+        Stage::Verified => format!("order step {number} shipped"),
+        Stage::Shipped | Stage::Cancelled => return None,
+    })
 }
 
 /// Writes an order down.

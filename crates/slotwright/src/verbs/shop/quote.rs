@@ -43,6 +43,10 @@ pub struct QuoteView {
     pub build: ChosenBuild,
     /// The number of the order that it became.
     pub order: Option<String>,
+    /// What comes next, as a sentence.
+    pub next: String,
+    /// That as a command line, after the program's name; null where nothing comes next.
+    pub next_command: Option<String>,
     pub at: String,
     pub by: String,
 }
@@ -101,7 +105,10 @@ impl QuoteView {
     /// Its build was written by another program.
     pub fn new(quote: &Quote, today: Day) -> Result<Self, Failure> {
         let offer = &quote.offer;
+        let (next, next_command) = next(quote, today);
         Ok(Self {
+            next: next.to_string(),
+            next_command,
             number: quote.number.clone(),
             version: quote.version,
             customer: offer.customer.clone(),
@@ -117,6 +124,20 @@ impl QuoteView {
             at: calendar::moment(quote.who.at),
             by: quote.who.name.clone(),
         })
+    }
+}
+
+fn next(quote: &Quote, today: Day) -> (&'static str, Option<String>) {
+    let number = &quote.number;
+    match (quote.state, &quote.order) {
+        (QuoteState::Open, _) if quote.is_expired(today) => {
+            ("its last day is over: revise it", Some(format!("quote revise {number}")))
+        }
+        (QuoteState::Open, _) => {
+            ("give its paper to the customer, and order it when they agree", Some(format!("quote order {number}")))
+        }
+        (QuoteState::Ordered, Some(order)) => ("see to its order", Some(format!("order show {order}"))),
+        _ => ("nothing: it is closed", None),
     }
 }
 

@@ -161,7 +161,7 @@ fn shown(app: &App, store: &Store, view: &OrderCloselyView, sent: &mut Sent<'_>,
         details.file { summary { "The need as a file" } pre tabindex="0" aria-label="The need as a file" { code { (view.need) } } }
     };
     let title = format!("Order {}", order.number);
-    let page = Page::new(&title, PLACE, body).command(command(store, view, stage));
+    let page = Page::new(&title, PLACE, body).command(command(store, view));
     if sent.failure.is_some() { page.refused() } else { page.answer() }
 }
 
@@ -182,17 +182,10 @@ fn just_picked(view: &OrderCloselyView, query: &Query) -> Markup {
     }
 }
 
-fn command(store: &Store, view: &OrderCloselyView, stage: Option<Stage>) -> String {
-    let number = quoted(&view.order.number);
-    let next = match stage {
-        Some(Stage::Asked) => format!("order choose {number} --plan 1"),
-        Some(Stage::Chosen) => format!("order reserve {number}"),
-        Some(Stage::Reserved) => format!("order pick {number} SERIAL"),
-        Some(Stage::Picked) => format!("order step {number} built"),
-        Some(Stage::Built) => format!("order step {number} verified"),
-        Some(Stage::Verified) => format!("order step {number} shipped"),
-        _ => String::new(),
-    };
-    let show = shop::command(store, &format!("order show {number}"));
-    if next.is_empty() { show } else { format!("{show}\n{}", shop::command(store, &next)) }
+fn command(store: &Store, view: &OrderCloselyView) -> String {
+    let show = shop::command(store, &format!("order show {}", quoted(&view.order.number)));
+    match &view.order.next_command {
+        Some(next) => format!("{show}\n{}", shop::command(store, next)),
+        None => show,
+    }
 }
