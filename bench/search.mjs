@@ -1,4 +1,4 @@
-// Measures the pages of the stock on an invented shop of 200,000 modules and 2,000 orders: what is looked for, by pages of `serve`,
+// Measures the pages of an invented shop of 200,000 modules, 2,000 orders and 400 quotes: what is looked for, by pages of `serve`,
 // beside a page of the same framework that only prints its size.
 //
 //   cargo build --release -p slotwright && node bench/search.mjs FILE|postgres://… [MODULES [ORDERS]]
@@ -11,7 +11,7 @@ import { cpus, loadavg } from "node:os";
 import { performance } from "node:perf_hooks";
 
 const program = process.env.SLOTWRIGHT ?? new URL("../target/release/slotwright", import.meta.url).pathname;
-const [store, modules = "200000", orders = "2000"] = process.argv.slice(2);
+const [store, modules = "200000", ordered = "2000"] = process.argv.slice(2);
 const ROUNDS = 41;
 const agent = new http.Agent({ keepAlive: true });
 
@@ -31,9 +31,28 @@ const run = (...words) => execFileSync(program, ["--store", store, ...words], { 
 const known = JSON.parse(run("stock", "list", "--items", "--most", "1", "--json")).items[0];
 if (!known) {
   const start = performance.now();
-  process.stdout.write(run("store", "invent", "--modules", modules, "--orders", orders, "--date", "2026-11-25"));
+  process.stdout.write(run("store", "invent", "--modules", modules, "--orders", ordered, "--date", "2026-11-25"));
   console.log(`filled in ${((performance.now() - start) / 1000).toFixed(1)} s`);
 }
+// Exit code 1 means that something is left to do, such as orders that go without.
+const found = (...words) => {
+  try {
+    return run(...words);
+  } catch (failed) {
+    if (failed.status === 1) return failed.stdout;
+    if (failed.status === 2) return undefined;
+    throw failed;
+  }
+};
+// A proposal over all that wait, for the page of the allocation; one is enough.
+if (!found("allocate", "show", "--json")) {
+  const start = performance.now();
+  found("allocate", "propose", "--json");
+  console.log(`proposed in ${((performance.now() - start) / 1000).toFixed(1)} s`);
+}
+const orders = JSON.parse(run("order", "list", "--all", "--most", "1000", "--json")).orders;
+const quotes = JSON.parse(run("quote", "list", "--most", "1000", "--json")).quotes;
+const nth = (list, at) => list[(at * 37) % list.length].number;
 // Items from all over the store, so that no search asks for what was looked at last.
 const spread = [];
 for (let skip = 0; skip < 100_000; skip += 100_000 / ROUNDS) {
@@ -53,6 +72,17 @@ const SEARCHES = {
   "items, by a serial's end": (at) => `/stock?view=items&words=${serial(at).slice(-4)}`,
   "items, nothing found": (at) => `/stock?view=items&words=NONE${at}`,
   "one item": (at) => `/stock/item/${of(at).item}`,
+  "orders that are open": () => "/orders",
+  "orders, by customer": (at) => `/orders?words=${encodeURIComponent(orders[(at * 37) % orders.length].customer.split(" ")[0])}`,
+  "orders, all of them": (at) => `/orders?stage=all&skip=${50 * (at % 20)}`,
+  "one order": (at) => `/order/${nth(orders, at)}`,
+  "quotes": () => "/quotes",
+  "quotes, by customer": (at) => `/quotes?words=${encodeURIComponent(quotes[(at * 37) % quotes.length].customer.split(" ")[0])}`,
+  "one quote": (at) => `/quote/${nth(quotes, at)}`,
+  "the allocation": () => "/allocate",
+  "suppliers": () => "/suppliers",
+  "suppliers, by batch": () => "/suppliers?by=batch",
+  "suppliers, by model": () => "/suppliers?by=model",
 };
 
 const child = spawn(program, ["serve", "--store", store, "--listen", "127.0.0.1:0", "--reference"], { stdio: ["ignore", "pipe", "inherit"] });

@@ -50,6 +50,8 @@ pub struct Quote {
     pub version: u32,
     pub offer: NewQuote,
     pub state: QuoteState,
+    /// The number of the order that it became.
+    pub order: Option<String>,
     pub who: Who,
 }
 
@@ -97,6 +99,26 @@ pub fn classes(condition: Condition, generation: Generation, kind: Kind) -> [Str
     [format!("{condition} {generation} {kind}"), format!("{condition} {generation}"), condition.to_string()]
 }
 
+/// Reads a class: new or used, then a generation, then a kind, where they are meant; gives it as [`classes`] writes it.
+///
+/// # Errors
+/// The word that is wrong there, and what stands in its place.
+pub fn read_class(text: &str) -> Result<String, (String, &'static str)> {
+    let mut words = text.split_whitespace();
+    let first = words.next().unwrap_or_default();
+    let condition = Condition::parse(first).ok_or_else(|| (first.to_string(), "new or used"))?;
+    let mut class = condition.to_string();
+    if let Some(word) = words.next() {
+        let generation = Generation::parse(word).ok_or_else(|| (word.to_string(), "a generation such as DDR5"))?;
+        class = format!("{class} {}", generation.to_string().to_lowercase());
+    }
+    if let Some(word) = words.next() {
+        let kind = Kind::parse(word).ok_or_else(|| (word.to_string(), "a kind such as RDIMM"))?;
+        class = format!("{class} {}", kind.to_string().to_lowercase());
+    }
+    words.next().map_or(Ok(class), |more| Err((more.to_string(), "nothing more")))
+}
+
 /// The margin of the most special of these classes that has one.
 pub fn margin_of(margins: &[Margin], classes: &[String]) -> Option<Percent> {
     classes.iter().find_map(|c| margins.iter().find(|m| m.class == *c)).map(|m| m.percent)
@@ -105,6 +127,22 @@ pub fn margin_of(margins: &[Margin], classes: &[String]) -> Option<Percent> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn every_class_of_a_module_is_read_and_nothing_else() {
+        for (generation, _) in Generation::ALL {
+            for (kind, _) in Kind::ALL {
+                for class in classes(Condition::New, generation, kind) {
+                    assert_eq!(read_class(&class.to_uppercase()).as_deref(), Ok(class.as_str()));
+                }
+            }
+        }
+        assert_eq!(read_class(" Used  DDR4 ").as_deref(), Ok("used ddr4"));
+        let wrong = |text: &str| read_class(text).unwrap_err().0;
+        assert_eq!((wrong(""), wrong("ddr5"), wrong("new drd5")), (String::new(), "ddr5".into(), "drd5".into()));
+        assert_eq!((wrong("new rdimm"), wrong("new ddr5 soup")), ("rdimm".into(), "soup".into()));
+        assert_eq!((wrong("new ddr5 rdimm 7"), wrong("installed")), ("7".into(), "installed".into()));
+    }
 
     #[test]
     fn the_most_special_margin_wins() {

@@ -3,8 +3,8 @@
 /// The two-sided 95 % normal quantile.
 const Z: f64 = 1.959_963_984_540_054;
 
-/// The range in which the true share lies, at 95 %, where `hits` of `of` were counted: the score interval of E. B. Wilson,
-/// 1927. Both ends lie from 0 to 1; nothing counted says nothing, 0 to 1.
+/// The range in which the true share lies, at 95 %, where `hits` of `of` were counted: the score interval of E. B. Wilson
+/// (`wilson-1927` in the register). Both ends lie from 0 to 1; nothing counted says nothing, 0 to 1.
 pub fn range(hits: u32, of: u32) -> (f64, f64) {
     if of == 0 {
         return (0.0, 1.0);
@@ -25,8 +25,7 @@ pub fn range(hits: u32, of: u32) -> (f64, f64) {
 mod tests {
     use super::range;
 
-    /// R. G. Newcombe, "Two-sided confidence intervals for the single proportion", Statistics in Medicine 17 (1998), table I,
-    /// method 3; from memory.
+    /// `newcombe-1998` in the register: all four examples of its table I by method 3, the one that is used here.
     #[test]
     fn published_ranges_come_out() {
         for (hits, of, low, high) in

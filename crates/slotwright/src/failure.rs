@@ -111,6 +111,12 @@ pub enum Failure {
     /// A verb of the shop was given something that it can't use.
     #[error("{why}")]
     Shop { why: String, hint: String },
+    /// Stock or prices are no longer what a quote was made of.
+    #[error("quote {quote} no longer stands as it was\n  {}", changes.join("\n  "))]
+    QuoteMoved { quote: String, changes: Vec<String> },
+    /// A module of another sort than the one that it would take the place of.
+    #[error("slot {slot} holds {was}, and item {item} is {is}")]
+    OtherSort { slot: String, was: String, item: i64, is: String },
     /// Rows that can't be taken into stock; none was.
     #[error("{}", crate::verbs::shop::intake::told(.0))]
     Intake(Vec<crate::verbs::shop::intake::RowFault>),
@@ -127,6 +133,10 @@ impl Failure {
             Self::Remote(error) => error.hint(),
             Self::Store(error) => error.hint().to_string(),
             Self::Shop { hint, .. } => hint.clone(),
+            Self::QuoteMoved { .. } => "revise the quote, or order at the quoted price with --anyway".to_string(),
+            Self::OtherSort { .. } => {
+                "take one of the same sort, or check the changed build and add --anyway".to_string()
+            }
             Self::Intake(_) => "nothing was taken in: mend these rows and give all of it again".to_string(),
             Self::Unread(unread) => unread.first().map_or_else(String::new, |u| u.hint.clone()),
             Self::NothingToRead => "give a label, a part number, a file, a folder or an address".to_string(),

@@ -49,9 +49,12 @@ pub enum StoreError {
     /// The item is not where this needs it.
     #[error("item {item} is {state}; this needs one that is {needed}")]
     State { item: ItemId, state: ItemState, needed: &'static str },
-    /// What was asked makes no sense with what is there.
+    /// What was asked makes no sense, whatever is there.
     #[error("{0}")]
     Refused(String),
+    /// What was asked makes sense, but not as things stand: closed, expired, promised.
+    #[error("{why}")]
+    NotNow { why: String, hint: &'static str },
     /// A value in the store that this program never writes.
     #[error("the store holds `{value}` where a {what} is expected")]
     Foreign { what: &'static str, value: String },
@@ -83,6 +86,7 @@ impl StoreError {
             Self::Stage { .. } => "look at the order's steps, and take the one that comes next",
             Self::State { .. } => "put the item back on the shelf first, if that is right",
             Self::Refused(_) => "mend what was given and try again",
+            Self::NotNow { hint, .. } => hint,
             Self::Foreign { .. } => "restore a backup; if no other program wrote to the store, report this",
             Self::Database(_) => "look at the database's log and at its free space",
         }

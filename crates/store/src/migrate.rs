@@ -17,6 +17,12 @@ const STEPS: &[(i64, &str, &str, &str)] = &[
         include_str!("../migrations/sqlite/0002_evidence.sql"),
         include_str!("../migrations/postgres/0002_evidence.sql"),
     ),
+    (
+        3,
+        "orders of quotes",
+        include_str!("../migrations/sqlite/0003_quotes.sql"),
+        include_str!("../migrations/postgres/0003_quotes.sql"),
+    ),
 ];
 
 /// The steps for SQLite.

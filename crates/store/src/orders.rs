@@ -19,6 +19,26 @@ pub struct OrderFilter {
     pub most: u32,
 }
 
+/// What becomes different about an order without touching its build; `None` leaves it as it is.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Revision {
+    /// 0 goes first, 9 last.
+    pub priority: Option<u8>,
+    /// `Some(None)` where no day is wanted any more.
+    pub due: Option<Option<Day>>,
+    /// What was and what is, for the history: days have names in the app only.
+    pub words: String,
+}
+
+/// What picking came to.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Picked {
+    /// Modules that still wait.
+    pub left: u32,
+    /// The order as it is now: picked, when none waits any more.
+    pub order: Order,
+}
+
 /// One module for another, at the bench.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Swap {
@@ -99,15 +119,15 @@ impl Store {
     /// Changes an order's priority or due day.
     ///
     /// # Errors
-    /// There is no such order, or the priority is out of range.
+    /// The order is closed or was changed since `version`, the priority is out of range, or nothing would be different.
     pub fn revise_order(
         &self,
         id: OrderId,
-        priority: Option<u8>,
-        due: Option<Option<Day>>,
+        version: Option<i64>,
+        revision: &Revision,
         who: &Who,
     ) -> Result<Order, StoreError> {
-        changing!(self, orders::revise(id, priority, due, who))
+        changing!(self, orders::revise(id, version, revision, who))
     }
     /// Promises these modules to an order whose build is chosen: all, or none.
     ///
@@ -123,19 +143,25 @@ impl Store {
     pub fn reservations(&self, id: OrderId) -> Result<Vec<Reservation>, StoreError> {
         looking!(self, promise::of(id))
     }
-    /// Marks promised items as picked, all or none; says how many are still to be.
+    /// Marks promised items as picked, all or none; with the last one the order is picked.
     ///
     /// # Errors
-    /// One of them is not what the order waits for.
-    pub fn pick(&self, id: OrderId, items: &[ItemId], who: &Who) -> Result<u32, StoreError> {
-        changing!(self, promise::pick(id, items, who))
+    /// One of them is not what the order waits for, or the order was changed since `version`.
+    pub fn pick(&self, id: OrderId, version: Option<i64>, items: &[ItemId], who: &Who) -> Result<Picked, StoreError> {
+        changing!(self, promise::pick(id, version, items, who))
     }
-    /// Exchanges a module at the bench; both keep their history. Gives the one that went in.
+    /// Exchanges a module at the bench; both keep their history. Gives the one that went in, and the order as it is now.
     ///
     /// # Errors
-    /// The order is not at the bench, the slot is empty, or the new module can't be had.
-    pub fn swap(&self, id: OrderId, exchange: &Swap, who: &Who) -> Result<Item, StoreError> {
-        changing!(self, promise::swap(id, exchange, who))
+    /// The order is not at the bench or was changed since `version`, the slot is empty, or the new module can't be had.
+    pub fn swap(
+        &self,
+        id: OrderId,
+        version: Option<i64>,
+        exchange: &Swap,
+        who: &Who,
+    ) -> Result<(Item, Order), StoreError> {
+        changing!(self, promise::swap(id, version, exchange, who))
     }
     /// What does not hold together in the store; nothing, if all is well.
     ///

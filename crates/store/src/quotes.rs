@@ -69,17 +69,30 @@ impl Store {
     pub fn quotes(&self, filter: &QuoteFilter) -> Result<Page<Quote>, StoreError> {
         looking!(self, quotes::list(filter))
     }
+    /// The newest version of a quote, which must be `version` where that is named.
+    ///
+    /// # Errors
+    /// There is no such quote, or somebody revised it since `version`.
+    pub fn newest_quote(&self, number: &str, version: Option<u32>) -> Result<Quote, StoreError> {
+        looking!(self, quotes::newest(number, version))
+    }
     /// Takes an open quote back.
     ///
     /// # Errors
-    /// It is not open.
-    pub fn withdraw_quote(&self, number: &str, why: &str, who: &Who) -> Result<Quote, StoreError> {
-        changing!(self, quotes::withdraw(number, why, who))
+    /// It is not open, or somebody revised it since `version`.
+    pub fn withdraw_quote(
+        &self,
+        number: &str,
+        version: Option<u32>,
+        why: &str,
+        who: &Who,
+    ) -> Result<Quote, StoreError> {
+        changing!(self, quotes::withdraw(number, version, why, who))
     }
     /// Turns a version into an order with its need, build and net price chosen.
     ///
     /// # Errors
-    /// It is past its last day, or not open.
+    /// It is past its last day, not open, or a later version took its place.
     pub fn order_quote(&self, id: QuoteId, terms: Terms, who: &Who) -> Result<Order, StoreError> {
         changing!(self, quotes::order(id, terms, who))
     }

@@ -1,7 +1,7 @@
 //! `allocate`: arguments and text.
 
 use super::Reply;
-use super::table::{paragraph, table};
+use super::table::{next, paragraph, table};
 use crate::failure::Failure;
 use crate::verbs::shop::allocate::{self, AllocationView, ServedView, UnservedView};
 use crate::world::{self, Data};
@@ -95,6 +95,12 @@ fn text(view: &AllocationView) -> String {
     }
     if ["proposed", "partly accepted"].contains(&view.state.as_str()) && !view.served.is_empty() {
         text.push_str(&format!("\naccept it: slotwright allocate accept {}\n", view.number));
+    }
+    if view.state == "accepted"
+        && let Some(first) = view.served.first()
+    {
+        let command = format!("order sheet {} pick-list", first.order);
+        text.push_str(&format!("\n{}", next("pick the modules of each order by its list", Some(&command))));
     }
     text
 }

@@ -1,14 +1,14 @@
 //! `order`: arguments and text.
 
 use super::stock::evidence;
-use super::table::{paragraph, table, wrap};
+use super::table::{next, table, wrap};
 use super::{Reply, plan as plan_text, sheet as sheet_text};
 use crate::cli::paint::Paint;
 use crate::failure::Failure;
 use crate::verbs::sheet;
 use crate::verbs::shop::order::{self, Asked, OrderCloselyView, OrderView};
 use crate::verbs::shop::{calendar, order_papers};
-use crate::verbs::shop::{order_at, order_list};
+use crate::verbs::shop::{order_acts, order_list};
 use crate::world::{self, Data};
 use catalog::{Folder, Input};
 use domain::item::Subject;
@@ -161,6 +161,23 @@ enum Act {
         #[arg(long)]
         json: bool,
     },
+    /// Change an order's priority or the day by which it is wanted.
+    #[command(group = clap::ArgGroup::new("what").required(true).multiple(true))]
+    Change {
+        #[arg(value_name = "ORDER")]
+        order: String,
+        /// 0 goes first, 9 last.
+        #[arg(long, value_name = "0-9", group = "what")]
+        priority: Option<u8>,
+        /// The day by which it is wanted, such as 2026-12-24.
+        #[arg(long, value_name = "DAY", group = "what")]
+        due: Option<String>,
+        /// It is not wanted by a day any more.
+        #[arg(long, conflicts_with = "due", group = "what")]
+        no_due: bool,
+        #[arg(long)]
+        json: bool,
+    },
     /// Attach photos, logs, snapshots or records to an order; list them; get one back.
     Attach {
         #[arg(value_name = "ORDER")]
@@ -220,17 +237,27 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
                 text
             })
         }
-        Act::Choose { order, plan, json } => said(&order::choose(data, store, order, *plan, &who)?, *json),
-        Act::Reserve { order, json } => said(&order::reserve(data, store, order, &who)?, *json),
+        Act::Choose { order, plan, json } => {
+            let order = store.order_by_number(order)?;
+            said(&order_acts::choose(data, store, &order, (*plan, None), &who)?, *json)
+        }
+        Act::Reserve { order, json } => {
+            said(&order_acts::reserve(data, store, &store.order_by_number(order)?, &who)?, *json)
+        }
         Act::Pick { order, items, all, json } => {
-            let view = order_at::pick(store, order, Some(items).filter(|_| !all).map(Vec::as_slice), &who)?;
+            let view = order_acts::pick(store, order, None, Some(items).filter(|_| !all).map(Vec::as_slice), &who)?;
             Reply::of(&view, *json, false, || match view.left {
-                0 => format!("{}next: {}\n", head(&view.order), view.order.next),
+                0 => whole(&view.order),
                 left => format!("picked {}; {left} to go\n", view.picked),
             })
         }
         Act::Step { order, stage, note, json } => step(store, order, read_stage(stage)?, note, *json),
         Act::Cancel { order, why, json } => step(store, order, Stage::Cancelled, why, *json),
+        Act::Change { order, priority, due, no_due, json } => {
+            let due = due.as_deref().map(calendar::read_day).transpose()?.map(Some).or(no_due.then_some(None));
+            let order = store.order_by_number(order)?;
+            said(&order_acts::revise(store, &order, *priority, due, &who)?, *json)
+        }
         Act::Attach { order, files } => evidence::run(store, Subject::Order(store.order_by_number(order)?.id.0), files),
         Act::Sheet { order, kind, shop, date, paper, out, json } => {
             let shop = shop.as_deref().map(|path| data.library.shop(&Input::file(&Folder::default(), path)?));
@@ -241,7 +268,7 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
         Act::Swap { order, machine, slot, item, faulty, why, anyway, json } => {
             let item = order::item(store, item)?;
             let swap = Swap { machine: *machine, slot: slot.clone(), item, faulty: *faulty, why: why.clone() };
-            let view = order_at::swap(data, store, order, &swap, *anyway, &who)?;
+            let view = order_acts::swap(data, store, &store.order_by_number(order)?, &swap, *anyway, &who)?;
             let now = &view.item;
             let module = now.part_number.as_ref().map_or_else(|| now.label.clone(), |p| format!("{}, {p}", now.label));
             Reply::of(&view, *json, false, || format!("machine {machine}, slot {slot}: item {} ({module})\n", now.item))
@@ -250,9 +277,7 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
 }
 
 fn step(store: &Store, order: &str, to: Stage, note: &str, json: bool) -> Result<Reply, Failure> {
-    let found = store.order_by_number(order)?;
-    let done = store.advance(found.id, Some(found.version), to, note, &world::who())?;
-    said(&OrderView::new(&done)?, json)
+    said(&order_acts::step(store, &store.order_by_number(order)?, to, note, &world::who())?, json)
 }
 
 fn read_stage(text: &str) -> Result<Stage, Failure> {
@@ -264,7 +289,11 @@ fn read_stage(text: &str) -> Result<Stage, Failure> {
 
 /// An order in short, with what comes next.
 pub fn said(view: &OrderView, json: bool) -> Result<Reply, Failure> {
-    Reply::of(view, json, false, || format!("{}next: {}\n", head(view), view.next))
+    Reply::of(view, json, false, || whole(view))
+}
+
+fn whole(view: &OrderView) -> String {
+    format!("{}{}", head(view), next(&view.next, view.next_command.as_deref()))
 }
 
 fn head(view: &OrderView) -> String {
@@ -304,9 +333,11 @@ fn list(view: &order::OrderListView) -> String {
 
 fn closely(view: &OrderCloselyView) -> String {
     let mut text = head(&view.order);
-    text.extend(view.quote.as_ref().map(|q| format!("  from quote {q}\n")));
-    let steps = view.steps.iter().map(|s| vec![s.stage.clone(), s.at.clone(), s.who.clone(), s.note.clone()]);
-    text.push_str(&format!("\n{}", table(&["step", "at", "who", "note"], &[], steps.collect())));
+    if let Some((quote, version)) = view.quote.as_ref().zip(view.quote_version) {
+        text.push_str(&format!("  from quote {quote} version {version}\n"));
+    }
+    let acts = view.history.iter().map(|e| vec![e.act.clone(), e.at.clone(), e.who.clone(), e.detail.clone()]);
+    text.push_str(&format!("\n{}", table(&["what", "at", "who", "detail"], &[], acts.collect())));
     if !view.modules.is_empty() {
         let row = |m: &order::PromiseView| {
             vec![
@@ -322,6 +353,6 @@ fn closely(view: &OrderCloselyView) -> String {
         let header = ["machine", "slot", "item", "serial", "module", "bin", "state"];
         text.push_str(&format!("\n{}", table(&header, &[0, 2], view.modules.iter().map(row).collect())));
     }
-    text.push_str(&format!("\n{}\n", paragraph(&format!("next: {}", view.order.next), 0, 2)));
+    text.push_str(&format!("\n{}", next(&view.order.next, view.order.next_command.as_deref())));
     text
 }

@@ -3,7 +3,7 @@
 use super::Reply;
 use super::paint::Paint;
 use super::sheet as sheet_text;
-use super::table::{table, wrap};
+use super::table::{next, table, wrap};
 use crate::failure::Failure;
 use crate::verbs::shop::calendar;
 use crate::verbs::shop::prices::{self, MarginView, PricesTakenView};
@@ -91,18 +91,26 @@ enum Act {
         pdf: Option<PathBuf>,
     },
     /// Take an open quote back.
+    #[command(disable_version_flag = true)]
     Withdraw {
         #[arg(value_name = "QUOTE")]
         quote: String,
         #[arg(long, default_value = "", value_name = "TEXT")]
         why: String,
+        /// The version that was looked at: refused where another is the newest.
+        #[arg(long, value_name = "N")]
+        version: Option<u32>,
         #[arg(long)]
         json: bool,
     },
     /// Turn a quote into an order; prices and stock are looked at again first.
+    #[command(disable_version_flag = true)]
     Order {
         #[arg(value_name = "QUOTE")]
         quote: String,
+        /// The version that was looked at: refused where another is the newest.
+        #[arg(long, value_name = "N")]
+        version: Option<u32>,
         /// 0 goes first, 9 last.
         #[arg(long, default_value_t = 5, value_name = "0-9")]
         priority: u8,
@@ -192,10 +200,12 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
             Reply::of(&view, *json, false, || closely(&view))
         }
         Act::Paper { quote, version, pdf } => paper(data, store, (quote, *version), pdf.as_deref(), paint),
-        Act::Withdraw { quote, why, json } => said(&quote::withdraw(store, quote, why, &who)?, *json),
-        Act::Order { quote, priority, due, anyway, json } => {
+        Act::Withdraw { quote, why, version, json } => {
+            said(&quote::withdraw(store, (quote, *version), why, &who)?, *json)
+        }
+        Act::Order { quote, version, priority, due, anyway, json } => {
             let terms = Terms { priority: *priority, due: due.as_deref().map(calendar::read_day).transpose()? };
-            let view = quote::order(data, store, quote, terms, *anyway, &who)?;
+            let view = quote::order(data, store, (quote, *version), terms, *anyway, &who)?;
             super::order::said(&view, *json)
         }
         Act::Prices { file, valid_from, valid_until, json } => {
@@ -293,15 +303,16 @@ fn read_state(text: &str) -> Result<QuoteState, Failure> {
 }
 
 fn said(view: &QuoteView, json: bool) -> Result<Reply, Failure> {
-    Reply::of(view, json, false, || head(view))
+    Reply::of(view, json, false, || format!("{}{}", head(view), next(&view.next, view.next_command.as_deref())))
 }
 
 fn head(view: &QuoteView) -> String {
     let machines = if view.machines == 1 { "1 machine".to_string() } else { format!("{} machines", view.machines) };
     let until = if view.expired { "expired on" } else { "valid until" };
     let build = format!("{} with {}", view.build.build.board, view.build.words);
+    let order = view.order.as_ref().map_or_else(String::new, |o| format!("  became order {o}\n"));
     format!(
-        "quote {} version {} for {}: {}, {machines}, {until} {}\n{}\n  net {}, total {}\n",
+        "quote {} version {} for {}: {}, {machines}, {until} {}\n{}\n  net {}, total {}\n{order}",
         view.number,
         view.version,
         view.customer,
@@ -340,5 +351,7 @@ fn closely(view: &QuoteCloselyView) -> String {
         ]
     };
     let header = ["version", "state", "issued", "valid until", "net", "by"];
-    format!("{}\n{}", head(&view.quote), table(&header, &[0, 4], view.versions.iter().map(row).collect()))
+    let versions = table(&header, &[0, 4], view.versions.iter().map(row).collect());
+    let next = next(&view.quote.next, view.quote.next_command.as_deref());
+    format!("{}\n{versions}\n{next}", head(&view.quote))
 }

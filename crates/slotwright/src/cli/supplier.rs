@@ -1,7 +1,7 @@
 //! `supplier`: arguments and text.
 
 use super::Reply;
-use super::table::{paragraph, table};
+use super::table::{next, paragraph, table};
 use crate::failure::Failure;
 use crate::verbs::shop::calendar;
 use crate::verbs::shop::supplier::{self, BatchListView, BatchView, FailureListView, FailureView, RateView, RatesView};
@@ -136,7 +136,7 @@ pub fn run(args: &Args, store: &Store) -> Result<Reply, Failure> {
 pub fn said(view: &FailureView, json: bool) -> Result<Reply, Failure> {
     Reply::of(view, json, false, || {
         let text = format!("failure {}: item {} ({}): {}", view.failure, view.item.item, view.item.label, view.state);
-        format!("{}\n", paragraph(&text, 0, 2))
+        format!("{}\n{}", paragraph(&text, 0, 2), next(&view.next, view.next_command.as_deref()))
     })
 }
 

@@ -91,6 +91,12 @@ fn within(text: &str, indent: usize, width: usize) -> String {
     out
 }
 
+/// What comes next, and the command line for it.
+pub fn next(words: &str, command: Option<&str>) -> String {
+    let command = command.map_or_else(String::new, |c| format!("  slotwright {c}\n"));
+    format!("{}\n{command}", paragraph(&format!("next: {words}"), 0, 2))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

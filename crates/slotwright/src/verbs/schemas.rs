@@ -46,8 +46,8 @@ fn the_published_schemas_are_fresh() {
     hold::<super::shop::order::OrderListView>("orders");
     hold::<super::shop::order::OrderCloselyView>("order");
     hold::<super::shop::allocate::AllocationView>("allocation");
-    hold::<super::shop::order_at::PickedView>("order-picked");
-    hold::<super::shop::order_at::SwappedView>("order-swapped");
+    hold::<super::shop::order_acts::PickedView>("order-picked");
+    hold::<super::shop::order_acts::SwappedView>("order-swapped");
     hold::<super::shop::prices::PriceListView>("quote-prices");
     hold::<super::shop::prices::PricesTakenView>("quote-prices-taken");
     hold::<super::shop::prices::MarginView>("quote-margin");

@@ -5,6 +5,7 @@
 
 mod allocations;
 mod answer;
+mod attachments;
 mod call;
 mod document;
 mod orders;
@@ -13,6 +14,7 @@ mod problem;
 mod quotes;
 mod serve;
 mod stock;
+mod suppliers;
 mod table;
 
 pub use serve::{refused, routed};

@@ -1,4 +1,5 @@
-//! The program is killed at any point of an intake, a promise and an allocation: what it acknowledged is there, nothing is half there.
+//! The program is killed at any point of an intake, a promise, an allocation, a quote's next version, the order of a quote, and the
+//! report of a failure: what it acknowledged is there, nothing is half there.
 //!
 //! `KILLS` says how often (12); `SLOTWRIGHT_TEST_POSTGRES` adds PostgreSQL.
 
@@ -67,10 +68,13 @@ fn trial(shop: &Shop<'_>) {
     assert!(shop.run(&lot).status.success());
     let (mut cut, mut whole) = (0, 0);
     for run in 0..runs {
-        let acknowledged = match run % 3 {
+        let acknowledged = match run % 6 {
             0 => intake(shop, run),
             1 => reserve(shop, run),
-            _ => allocate(shop, run),
+            2 => allocate(shop, run),
+            3 => revise(shop, run),
+            4 => sell(shop, run),
+            _ => fail(shop, run),
         };
         if acknowledged {
             whole += 1
@@ -112,6 +116,63 @@ fn reserve(shop: &Shop<'_>, run: u64) -> bool {
         }
     }
     assert!(shop.run(&["order", "cancel", &number, "--why", "tried"]).status.success());
+    done
+}
+
+fn quoted(shop: &Shop<'_>) -> String {
+    let made = shop.json(&["quote", "new", "need.toml", "--customer", "Curlew", "--from-stock", "--json"]);
+    made["number"].as_str().unwrap().to_string()
+}
+
+/// The versions' states of a quote.
+fn states(shop: &Shop<'_>, quote: &str) -> Vec<String> {
+    let shown = shop.json(&["quote", "show", quote, "--json"]);
+    shown["versions"].as_array().unwrap().iter().map(|v| v["state"].as_str().unwrap().to_string()).collect()
+}
+
+fn revise(shop: &Shop<'_>, run: u64) -> bool {
+    let quote = quoted(shop);
+    let done = shop.killed(&["quote", "revise", &quote, "--from-stock"], spread(run, 300), "");
+    let states = states(shop, &quote);
+    assert!(states == ["superseded", "open"] || (states == ["open"] && !done), "run {run}: {states:?}, {done}");
+    done
+}
+
+/// A quote is ordered and has its order, or neither.
+fn sell(shop: &Shop<'_>, run: u64) -> bool {
+    let quote = quoted(shop);
+    let before = shop.json(&["order", "list", "--all", "--json"])["found"].as_u64().unwrap();
+    let done = shop.killed(&["quote", "order", &quote], spread(run, 300), "");
+    let shown = shop.json(&["quote", "show", &quote, "--json"]);
+    let made = shop.json(&["order", "list", "--all", "--json"])["found"].as_u64().unwrap() - before;
+    match shown["state"].as_str().unwrap() {
+        "ordered" => {
+            let order = shop.json(&["order", "show", shown["order"].as_str().unwrap(), "--json"]);
+            assert_eq!((made, order["quote"].as_str(), &order["stage"]), (1, Some(quote.as_str()), &"chosen".into()));
+            let number = order["number"].as_str().unwrap();
+            assert!(shop.run(&["order", "cancel", number, "--why", "tried"]).status.success());
+        }
+        state => assert!(state == "open" && made == 0 && !done, "run {run}: {state}, {made} orders, {done}"),
+    }
+    done
+}
+
+/// A module failed, is held back and has the record of its diagnosis, or none of it.
+fn fail(shop: &Shop<'_>, run: u64) -> bool {
+    let serial = format!("F{run:06}");
+    let add = ["stock", "add", "16GB 2Rx8 PC4-2666V-E", "--serial", &serial, "--cost", "20 EUR"];
+    assert!(shop.run(&add).status.success());
+    std::fs::write(shop.folder.join("record.txt"), format!("errors of {serial}\n")).unwrap();
+    let report = ["stock", "fail", &serial, "--why", "errors", "--record", "record.txt"];
+    let done = shop.killed(&report, spread(run, 200), "");
+    let items = shop.json(&["stock", "list", "--items", &serial, "--json"]);
+    let failures = shop.json(&["supplier", "failures", "--json"]);
+    let mine = failures["failures"].as_array().unwrap().iter().filter(|f| f["item"]["serial"] == serial.as_str());
+    let records = shop.json(&["stock", "attach", &serial, "--json"])["attachments"].as_array().unwrap().len();
+    match (items["items"][0]["state"].as_str().unwrap(), mine.count(), records) {
+        ("held back", 1, 1) => {}
+        now => assert!(now == ("on the shelf", 0, 0) && !done, "run {run}: {now:?}, acknowledged: {done}"),
+    }
     done
 }
 

@@ -103,7 +103,12 @@ fn a_faulty_price_list_is_told_row_by_row_and_not_taken() {
     assert!(told.contains("line 2: `usd`") && told.contains("line 3: `X`"), "{told}");
     assert_eq!(ok(&place, &["quote", "prices"]), "label,condition,price,supplier\n");
     assert!(refused(&place, &["quote", "margin", "cheap", "5"]).contains("no class"));
-    assert!(refused(&place, &["quote", "margin", "new", "5 percent"]).contains("no percentage"));
+    assert!(refused(&place, &["quote", "margin", "new drd5", "5"]).contains("at `drd5` it needs a generation"));
+    assert!(refused(&place, &["quote", "margin", "new ddr5 rdimm soup", "5"]).contains("nothing more"));
+    assert!(refused(&place, &["quote", "margin", "", "5"]).contains("at its end it needs new or used"));
+    for percent in ["5 percent", "-5", "1,5", "1000.01", "NaN", ""] {
+        assert!(refused(&place, &["quote", "margin", "new", "--", percent]).contains("no percentage"), "{percent}");
+    }
 }
 
 #[test]

@@ -47,10 +47,8 @@ pub async fn accept(tx: &mut Tx<'_>, id: i64, assigned: &[Assigned], who: &Who) 
     sqlx::query("update allocation set state = state where id = $1").bind(id).execute(&mut **tx).await?;
     let kept = one(tx, id).await?;
     if !["proposed", "partly accepted"].contains(&kept.state.as_str()) {
-        return Err(StoreError::Refused(format!(
-            "allocation {id} is {}; only a proposed one can be accepted",
-            kept.state
-        )));
+        let why = format!("allocation {id} is {}; only a proposed one can be accepted", kept.state);
+        return Err(StoreError::NotNow { why, hint: "propose again, and accept that one" });
     }
     if assigned.is_empty() {
         return Err(StoreError::Refused(format!("allocation {id} serves none of these orders")));
@@ -65,10 +63,8 @@ pub async fn accept(tx: &mut Tx<'_>, id: i64, assigned: &[Assigned], who: &Who) 
         .execute(&mut **tx)
         .await?;
         if done.rows_affected() != 1 {
-            return Err(StoreError::Refused(format!(
-                "order {} is accepted already, or not in allocation {id}",
-                one.order
-            )));
+            let why = format!("order {} is accepted already, or not in allocation {id}", one.order);
+            return Err(StoreError::NotNow { why, hint: "look at the order; propose again for those that are left" });
         }
         orders::choose(tx, one.order, Some(one.version), &one.build, one.price, who).await?;
         promise::hold(tx, one.order, None, &one.claims, who).await?;

@@ -39,8 +39,10 @@ pub async fn report(
     if new.reason.trim().is_empty() {
         return Err(StoreError::Refused("it is not said what the module did".to_string()));
     }
+    // First, so that two who report one module wait for one another.
+    sqlx::query("update item set state = state where id = $1").bind(new.item.0).execute(&mut **tx).await?;
     let was = item(tx, new.item).await?;
-    let refused = |why: String| Err(StoreError::Refused(why));
+    let refused = |why: String| Err(StoreError::NotNow { why, hint: "look at the item and at what became of it" });
     match was.state {
         ItemState::Shelf if was.quantity > was.reserved => {}
         ItemState::Shelf => return refused(format!("item {} is promised; exchange it in its order first", was.id)),
@@ -153,7 +155,9 @@ pub async fn send(tx: &mut Tx<'_>, sending: &Sending, who: &Who) -> Result<Vec<F
             return Err(StoreError::Refused(words));
         }
         if !sending.late && failure.warranty_until.is_some_and(|until| until < who.at.day()) {
-            return Err(StoreError::Refused(format!("the warranty of item {} is over", failure.item.id)));
+            let why = format!("the warranty of item {} is over", failure.item.id);
+            let hint = "ask the supplier, and say that it goes back although the warranty is over";
+            return Err(StoreError::NotNow { why, hint });
         }
         supplier = Some(from.clone());
         let closing = Closing { id: *id, to: FailureState::SentBack, note: sending.note.clone() };
@@ -185,7 +189,8 @@ async fn step(
 ) -> Result<(), StoreError> {
     let (id, to) = (closing.id, closing.to);
     if !failure.state.leads_to(to) {
-        return Err(StoreError::Refused(format!("failure {id} is {}; it can't become {to}", failure.state)));
+        let why = format!("failure {id} is {}; it can't become {to}", failure.state);
+        return Err(StoreError::NotNow { why, hint: "send a module back first; what is closed stays so" });
     }
     let done = sqlx::query(
         "update failure set state = $1, reference = $2, note = $3, closed_at = $4 where id = $5 and state = $6",

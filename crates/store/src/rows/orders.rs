@@ -4,7 +4,7 @@ use super::cells::{cell, count, foreign, word};
 use super::history::log;
 use super::{Row, Tx, promise};
 use crate::error::StoreError;
-use crate::orders::OrderFilter;
+use crate::orders::{OrderFilter, Revision};
 use crate::stock::Page;
 use domain::item::{Subject, Who};
 use domain::order::{NewOrder, Order, OrderId, QuoteId, Stage, Stamped};
@@ -165,16 +165,22 @@ pub async fn advance(
 
 /// Moves the order on and so keeps others off it until the transaction ends; gives it as it was.
 pub async fn enter(tx: &mut Tx<'_>, id: OrderId, version: Option<i64>, to: Stage) -> Result<Order, StoreError> {
-    // The update comes first: it waits for others who are at this order, and what is read after it is the newest.
-    sqlx::query("update orders set version = version + 1 where id = $1").bind(id.0).execute(&mut **tx).await?;
-    let order = one(tx, id).await?;
-    if version.is_some_and(|v| v + 1 != order.version) {
-        return Err(StoreError::Changed { what: "order", which: order.number });
-    }
+    let order = touch(tx, id, version).await?;
     if !order.stage.leads_to(to) {
         return Err(StoreError::Stage { order: order.number, from: order.stage, to });
     }
     sqlx::query("update orders set stage = $1 where id = $2").bind(to.word()).bind(id.0).execute(&mut **tx).await?;
+    Ok(order)
+}
+
+/// Counts a change of the order and so keeps others off it until the transaction ends; gives it as it was but for that.
+pub async fn touch(tx: &mut Tx<'_>, id: OrderId, version: Option<i64>) -> Result<Order, StoreError> {
+    // The update comes first: it waits for others who are at this order, and what is read after it is the newest.
+    sqlx::query("update orders set version = version + 1 where id = $1").bind(id.0).execute(&mut **tx).await?;
+    let order = one(tx, id).await?;
+    if version.is_some_and(|v| v.checked_add(1) != Some(order.version)) {
+        return Err(StoreError::Changed { what: "order", which: order.number });
+    }
     Ok(order)
 }
 
@@ -198,23 +204,30 @@ pub async fn step(tx: &mut Tx<'_>, id: OrderId, stage: Stage, who: &Who, note: &
 pub async fn revise(
     tx: &mut Tx<'_>,
     id: OrderId,
-    priority: Option<u8>,
-    due: Option<Option<Day>>,
+    version: Option<i64>,
+    revision: &Revision,
     who: &Who,
 ) -> Result<Order, StoreError> {
-    let order = one(tx, id).await?;
-    let priority = priority.unwrap_or(order.priority);
+    let order = touch(tx, id, version).await?;
+    if !order.stage.is_open() {
+        let why = format!("order {} is {}, so its priority and due day stay as they are", order.number, order.stage);
+        return Err(StoreError::NotNow { why, hint: "write a new order where one is wanted" });
+    }
+    let (priority, due) = (revision.priority.unwrap_or(order.priority), revision.due.unwrap_or(order.due));
     if priority > 9 {
         return Err(StoreError::Refused(format!("priority {priority}: 0 to 9 are allowed")));
     }
-    let due = due.unwrap_or(order.due);
-    sqlx::query("update orders set priority = $1, due_on = $2, version = version + 1 where id = $3")
+    if (priority, due) == (order.priority, order.due) {
+        let why = format!("order {} has that priority and due day already", order.number);
+        return Err(StoreError::Refused(why));
+    }
+    sqlx::query("update orders set priority = $1, due_on = $2 where id = $3")
         .bind(i64::from(priority))
         .bind(due.map(Day::days))
         .bind(id.0)
         .execute(&mut **tx)
         .await?;
-    log(tx, who, Subject::Order(id.0), "changed", &format!("priority {} to {priority}", order.priority)).await?;
+    log(tx, who, Subject::Order(id.0), "changed", &revision.words).await?;
     one(tx, id).await
 }
 

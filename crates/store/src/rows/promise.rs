@@ -3,11 +3,11 @@
 
 use super::cells::{cell, count, word};
 use super::history::log;
-use super::orders::{enter, one, step};
+use super::orders::{advance, enter, one, step, touch};
 use super::stock::item;
 use super::{Row, Tx};
 use crate::error::{StoreError, Taken};
-use crate::orders::Swap;
+use crate::orders::{Picked, Swap};
 use domain::Stamp;
 use domain::failure::NewFailure;
 use domain::item::{Item, ItemId, ItemState, Subject, Who};
@@ -116,9 +116,16 @@ pub async fn of(tx: &mut Tx<'_>, id: OrderId) -> Result<Vec<Reservation>, StoreE
     rows.iter().map(read).collect()
 }
 
-/// Marks promised modules of an order as picked, by item; all of them, or none.
-pub async fn pick(tx: &mut Tx<'_>, id: OrderId, items: &[ItemId], who: &Who) -> Result<u32, StoreError> {
-    let order = one(tx, id).await?;
+/// Marks promised modules of an order as picked, by item; all of them, or none. With the last one the order is picked.
+pub async fn pick(
+    tx: &mut Tx<'_>,
+    id: OrderId,
+    version: Option<i64>,
+    items: &[ItemId],
+    who: &Who,
+) -> Result<Picked, StoreError> {
+    // Two who pick the last two modules wait for one another here, so that one of them sees that none is left.
+    let order = touch(tx, id, version).await?;
     if order.stage != Stage::Reserved {
         return Err(StoreError::Stage { order: order.number, from: order.stage, to: Stage::Picked });
     }
@@ -134,7 +141,8 @@ pub async fn pick(tx: &mut Tx<'_>, id: OrderId, items: &[ItemId], who: &Who) -> 
         .execute(&mut **tx)
         .await?;
         if done.rows_affected() != 1 {
-            return Err(StoreError::Refused(format!("item {item} is not one that {} still waits for", order.number)));
+            let why = format!("item {item} is not one that {} still waits for", order.number);
+            return Err(StoreError::NotNow { why, hint: "put it back, and look at what the order still waits for" });
         }
         log(tx, who, Subject::Item(item.0), "picked", &order.number).await?;
     }
@@ -142,7 +150,8 @@ pub async fn pick(tx: &mut Tx<'_>, id: OrderId, items: &[ItemId], who: &Who) -> 
         .bind(id.0)
         .fetch_one(&mut **tx)
         .await?;
-    Ok(u32::try_from(left).unwrap_or(u32::MAX))
+    let order = if left == 0 { advance(tx, id, None, Stage::Picked, "", who).await? } else { one(tx, id).await? };
+    Ok(Picked { left: u32::try_from(left).unwrap_or(u32::MAX), order })
 }
 
 /// Are all modules of an order that far?
@@ -155,7 +164,8 @@ pub async fn need_all(tx: &mut Tx<'_>, order: &Order, state: &str) -> Result<(),
     .fetch_one(&mut **tx)
     .await?;
     if behind > 0 {
-        return Err(StoreError::Refused(format!("{behind} modules of {} are not {state} yet", order.number)));
+        let why = format!("{behind} modules of {} are not {state} yet", order.number);
+        return Err(StoreError::NotNow { why, hint: "see to those first, and then stamp the step" });
     }
     Ok(())
 }
@@ -229,13 +239,17 @@ pub async fn ship(tx: &mut Tx<'_>, order: &Order, who: &Who) -> Result<(), Store
 }
 
 /// Puts another module in the place of one, at the bench; the old one is set aside, or goes back to the shelf.
-pub async fn swap(tx: &mut Tx<'_>, id: OrderId, swap: &Swap, who: &Who) -> Result<Item, StoreError> {
-    sqlx::query("update orders set version = version + 1 where id = $1").bind(id.0).execute(&mut **tx).await?;
-    let order = one(tx, id).await?;
+pub async fn swap(
+    tx: &mut Tx<'_>,
+    id: OrderId,
+    version: Option<i64>,
+    swap: &Swap,
+    who: &Who,
+) -> Result<(Item, Order), StoreError> {
+    let order = touch(tx, id, version).await?;
     if !matches!(order.stage, Stage::Reserved | Stage::Picked | Stage::Built | Stage::Verified) {
-        let words =
-            format!("order {} is {}; modules are exchanged while it is at the bench", order.number, order.stage);
-        return Err(StoreError::Refused(words));
+        let why = format!("order {} is {}; modules are exchanged while it is at the bench", order.number, order.stage);
+        return Err(StoreError::NotNow { why, hint: "look at the order's steps, and take the one that comes next" });
     }
     let row = sqlx::query(
         "select id, item_id, state from reservation
@@ -270,7 +284,7 @@ pub async fn swap(tx: &mut Tx<'_>, id: OrderId, swap: &Swap, who: &Who) -> Resul
     let detail =
         format!("machine {}, slot {}: item {} for item {old}: {}", swap.machine, swap.slot, swap.item, swap.why);
     log(tx, who, Subject::Order(id.0), "module exchanged", &detail).await?;
-    item(tx, swap.item).await
+    Ok((item(tx, swap.item).await?, order))
 }
 
 /// Takes one out of its promise; a faulty one of a lot becomes an item of its own, so that it is not sold again.

@@ -90,8 +90,14 @@ pub async fn revise(
 }
 
 /// Takes an open quote back.
-pub async fn withdraw(tx: &mut Tx<'_>, number: &str, why: &str, who: &Who) -> Result<Quote, StoreError> {
-    let quote = one(tx, number, None).await?;
+pub async fn withdraw(
+    tx: &mut Tx<'_>,
+    number: &str,
+    version: Option<u32>,
+    why: &str,
+    who: &Who,
+) -> Result<Quote, StoreError> {
+    let quote = newest(tx, number, version).await?;
     settle(tx, &quote, QuoteState::Withdrawn, "withdrawn").await?;
     log(tx, who, Subject::Quote(quote.id.0), QuoteState::Withdrawn.word(), why).await?;
     by_id(tx, quote.id).await
@@ -102,10 +108,8 @@ pub async fn order(tx: &mut Tx<'_>, id: QuoteId, terms: Terms, who: &Who) -> Res
     let quote = by_id(tx, id).await?;
     settle(tx, &quote, QuoteState::Ordered, "ordered").await?;
     if quote.is_expired(who.at.day()) {
-        return Err(StoreError::Refused(format!(
-            "quote {} version {} has expired; revise it, and order the new version",
-            quote.number, quote.version
-        )));
+        let why = format!("quote {} version {} has expired", quote.number, quote.version);
+        return Err(StoreError::NotNow { why, hint: "revise it, and order the new version" });
     }
     let offer = &quote.offer;
     let new = NewOrder {
@@ -133,10 +137,34 @@ async fn settle(tx: &mut Tx<'_>, quote: &Quote, to: QuoteState, done: &str) -> R
 }
 
 fn not_open(quote: &Quote, done: &str) -> StoreError {
-    StoreError::Refused(format!(
-        "quote {} version {} is {}; only an open one can be {done}",
+    if quote.state == QuoteState::Superseded {
+        return StoreError::Changed { what: "quote", which: quote.number.clone() };
+    }
+    let order = quote.order.as_ref().map_or_else(String::new, |o| format!(" as {o}"));
+    let why = format!(
+        "quote {} version {} is {}{order}; only an open one can be {done}",
         quote.number, quote.version, quote.state
-    ))
+    );
+    StoreError::NotNow { why, hint: "make a new quote where one is wanted" }
+}
+
+/// The newest version, which must be the one that somebody looked at, where one is named.
+pub async fn newest(tx: &mut Tx<'_>, number: &str, version: Option<u32>) -> Result<Quote, StoreError> {
+    let quote = one(tx, number, None).await?;
+    if version.is_some_and(|v| v != quote.version) {
+        return Err(StoreError::Changed { what: "quote", which: quote.number });
+    }
+    Ok(quote)
+}
+
+/// Versions, each with the order that it became.
+macro_rules! quotes {
+    ($rest:literal) => {
+        concat!(
+            "select q.*, (select min(o.number) from orders o where o.quote_id = q.id) as order_number from quote q ",
+            $rest
+        )
+    };
 }
 
 /// One version, the newest if none is named.
@@ -145,27 +173,24 @@ pub async fn one(tx: &mut Tx<'_>, number: &str, version: Option<u32>) -> Result<
         let which = version.map_or_else(|| number.to_string(), |v| format!("{number} version {v}"));
         StoreError::Absent { what: "quote", which }
     };
-    let row =
-        sqlx::query("select * from quote where number = $1 and ($2 = 0 or version = $2) order by version desc limit 1")
-            .bind(full(number))
-            .bind(i64::from(version.unwrap_or(0)))
-            .fetch_optional(&mut **tx)
-            .await?;
+    let row = sqlx::query(quotes!("where number = $1 and ($2 = 0 or version = $2) order by version desc limit 1"))
+        .bind(full(number))
+        .bind(i64::from(version.unwrap_or(0)))
+        .fetch_optional(&mut **tx)
+        .await?;
     row.as_ref().map_or_else(|| Err(absent()), read)
 }
 
 /// One version by its number in the store.
 pub async fn by_id(tx: &mut Tx<'_>, id: QuoteId) -> Result<Quote, StoreError> {
-    let row = sqlx::query("select * from quote where id = $1").bind(id.0).fetch_optional(&mut **tx).await?;
+    let row = sqlx::query(quotes!("where id = $1")).bind(id.0).fetch_optional(&mut **tx).await?;
     row.as_ref().map_or_else(|| Err(StoreError::Absent { what: "quote", which: id.to_string() }), read)
 }
 
 /// All versions, the first on top.
 pub async fn versions(tx: &mut Tx<'_>, number: &str) -> Result<Vec<Quote>, StoreError> {
-    let rows = sqlx::query("select * from quote where number = $1 order by version")
-        .bind(full(number))
-        .fetch_all(&mut **tx)
-        .await?;
+    let rows =
+        sqlx::query(quotes!("where number = $1 order by version")).bind(full(number)).fetch_all(&mut **tx).await?;
     if rows.is_empty() {
         return Err(StoreError::Absent { what: "quote", which: number.to_string() });
     }
@@ -185,12 +210,12 @@ pub async fn list(tx: &mut Tx<'_>, filter: &QuoteFilter) -> Result<Page<Quote>, 
     .bind(&pattern)
     .fetch_one(&mut **tx)
     .await?;
-    let rows = sqlx::query(
-        "select * from quote q where ($1 = '' or state = $1)
+    let rows = sqlx::query(quotes!(
+        "where ($1 = '' or state = $1)
              and (lower(customer) like $2 or lower(number) like $2)
              and not exists (select 1 from quote l where l.number = q.number and l.version > q.version)
-         order by number desc limit $3 offset $4",
-    )
+         order by number desc limit $3 offset $4"
+    ))
     .bind(state)
     .bind(&pattern)
     .bind(i64::from(filter.most))
@@ -224,6 +249,7 @@ fn read(row: &Row) -> Result<Quote, StoreError> {
             valid_until: day(row, "valid_until")?,
         },
         state: word(row, "state", "state of a quote", QuoteState::parse)?,
+        order: cell(row, "order_number")?,
         who: Who { name: cell(row, "who")?, at: Stamp::from_seconds(cell(row, "at")?) },
     })
 }

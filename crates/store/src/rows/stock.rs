@@ -228,7 +228,8 @@ pub async fn change(
     }
     let leaves = change.state.is_some_and(|s| s != ItemState::Shelf);
     if leaves && old.reserved > 0 {
-        return Err(StoreError::Refused(format!("item {id} is promised to an order; let it go there first")));
+        let why = format!("item {id} is promised to an order");
+        return Err(StoreError::NotNow { why, hint: "exchange it there, or cancel the order first" });
     }
     let done = sqlx::query(
         "update item set bin = $1, state = $2, screening = $3, screening_note = $4, note = $5, cost_minor = $6,

@@ -58,7 +58,7 @@ fn a_promised_module_is_not_counted_away() {
         store.reserve(order.id, None, &claims(&[took[1].id]), &who()).unwrap();
         let seen = |at: usize| (took[at].id, store.item(took[at].id).unwrap().version);
         let counted = Counted { bin: "A1".to_string(), missing: vec![seen(0), seen(1)], ..Counted::default() };
-        assert!(matches!(store.accept_count(&counted, &who()), Err(StoreError::Refused(_))));
+        assert!(matches!(store.accept_count(&counted, &who()), Err(StoreError::NotNow { .. })));
         assert_eq!(store.item(took[0].id).unwrap().state, ItemState::Shelf, "nothing of it was done");
     });
 }

@@ -93,8 +93,8 @@ fn shipped_modules_still_count_among_those_that_came_in() {
         let order = crate::chosen(store, 1);
         let claims = crate::claims(&[took[0].id, took[1].id]);
         let order = store.reserve(order.id, None, &claims, &who()).unwrap();
-        store.pick(order.id, &[took[0].id, took[1].id], &who()).unwrap();
-        for stage in [Stage::Picked, Stage::Built, Stage::Verified, Stage::Shipped] {
+        store.pick(order.id, None, &[took[0].id, took[1].id], &who()).unwrap();
+        for stage in [Stage::Built, Stage::Verified, Stage::Shipped] {
             store.advance(order.id, None, stage, "", &who()).unwrap();
         }
         assert_eq!(store.batches().unwrap()[0].modules, 4);
@@ -114,7 +114,7 @@ fn a_module_taken_out_as_faulty_is_a_failure_of_its_order() {
         let order = store.reserve(order.id, None, &crate::claims(&[took[0].id]), &who()).unwrap();
         let swap =
             Swap { machine: 1, slot: "S0".to_string(), item: took[1].id, faulty: true, why: "not seen".to_string() };
-        store.swap(order.id, &swap, &who()).unwrap();
+        store.swap(order.id, None, &swap, &who()).unwrap();
         let failures = store.failures("", None, 0, 10).unwrap();
         assert_eq!(failures.len(), 1);
         assert_eq!(

@@ -1,9 +1,11 @@
 //! Orders from the asking to the shipping, or cancelled.
 
 use crate::{chosen, claims, each, new_item, who};
+use domain::Day;
+use domain::item::Subject;
 use domain::item::{ItemId, ItemState};
 use domain::order::{Promise, Stage};
-use store::{OrderFilter, StoreError, Swap};
+use store::{OrderFilter, Revision, StoreError, Swap};
 
 fn three(store: &store::Store) -> Vec<ItemId> {
     let items = ["A1B2C301", "A1B2C302", "A1B2C303"].map(|s| new_item(Some(s), 1));
@@ -18,11 +20,15 @@ fn an_order_goes_its_way_and_its_modules_leave_the_stock() {
         assert_eq!((order.number.as_str(), order.stage), ("O-00001", Stage::Chosen));
         let go = |to| store.advance(order.id, None, to, "", &who());
         store.reserve(order.id, None, &claims(&items[..2]), &who()).unwrap();
-        assert!(matches!(go(Stage::Picked), Err(StoreError::Refused(_))), "nothing was picked yet");
-        assert_eq!(store.pick(order.id, &items[..1], &who()).unwrap(), 1);
-        assert!(store.pick(order.id, &items[2..], &who()).is_err(), "not of this order");
-        assert_eq!(store.pick(order.id, &items[1..2], &who()).unwrap(), 0);
-        for stage in [Stage::Picked, Stage::Built, Stage::Verified, Stage::Shipped] {
+        assert!(matches!(go(Stage::Picked), Err(StoreError::NotNow { .. })), "nothing was picked yet");
+        let first = store.pick(order.id, None, &items[..1], &who()).unwrap();
+        assert_eq!((first.left, first.order.stage), (1, Stage::Reserved));
+        assert!(store.pick(order.id, None, &items[2..], &who()).is_err(), "not of this order");
+        let stale = store.pick(order.id, Some(first.order.version - 1), &items[1..2], &who());
+        assert!(matches!(stale, Err(StoreError::Changed { .. })), "{stale:?}");
+        let last = store.pick(order.id, Some(first.order.version), &items[1..2], &who()).unwrap();
+        assert_eq!((last.left, last.order.stage), (0, Stage::Picked));
+        for stage in [Stage::Built, Stage::Verified, Stage::Shipped] {
             assert_eq!(go(stage).unwrap().stage, stage);
         }
         assert_eq!(store.item(items[0]).unwrap().state, ItemState::Shipped);
@@ -91,8 +97,7 @@ fn a_swap_at_the_bench_keeps_both_histories() {
         let lot = store.take_in(&[new_item(None, 5)], &who()).unwrap()[0].id;
         let order = chosen(store, 1);
         store.reserve(order.id, None, &claims(&[items[0], lot]), &who()).unwrap();
-        store.pick(order.id, &[items[0], lot], &who()).unwrap();
-        store.advance(order.id, None, Stage::Picked, "", &who()).unwrap();
+        store.pick(order.id, None, &[items[0], lot], &who()).unwrap();
         store.advance(order.id, None, Stage::Built, "", &who()).unwrap();
         let swap = |slot: &str, item| Swap {
             machine: 1,
@@ -101,8 +106,10 @@ fn a_swap_at_the_bench_keeps_both_histories() {
             faulty: true,
             why: "errors in every exercise".to_string(),
         };
-        store.swap(order.id, &swap("S0", items[1]), &who()).unwrap();
-        store.swap(order.id, &swap("S1", items[2]), &who()).unwrap();
+        let (_, now) = store.swap(order.id, None, &swap("S0", items[1]), &who()).unwrap();
+        let stale = store.swap(order.id, Some(now.version - 1), &swap("S1", items[2]), &who());
+        assert!(matches!(stale, Err(StoreError::Changed { .. })), "{stale:?}");
+        store.swap(order.id, Some(now.version), &swap("S1", items[2]), &who()).unwrap();
         assert_eq!(store.item(items[0]).unwrap().state, ItemState::HeldBack);
         let lot = store.item(lot).unwrap();
         assert_eq!((lot.quantity, lot.reserved), (4, 0), "the faulty one became an item of its own");
@@ -110,7 +117,7 @@ fn a_swap_at_the_bench_keeps_both_histories() {
         let bound: Vec<_> = now.iter().filter(|r| r.promise.binds()).map(|r| (r.slot.as_str(), r.item.id)).collect();
         assert_eq!(bound, [("S0", items[1]), ("S1", items[2])]);
         assert!(now.iter().filter(|r| r.promise.binds()).all(|r| r.promise == Promise::BuiltIn));
-        assert!(store.swap(order.id, &swap("S7", items[1]), &who()).is_err());
+        assert!(store.swap(order.id, None, &swap("S7", items[1]), &who()).is_err());
     });
 }
 
@@ -118,13 +125,39 @@ fn a_swap_at_the_bench_keeps_both_histories() {
 fn orders_are_listed_by_priority_and_found_by_number() {
     each(|store| {
         let (first, second) = (chosen(store, 1), chosen(store, 2));
-        store.revise_order(second.id, Some(0), None, &who()).unwrap();
+        let first_of_all = Revision { priority: Some(0), ..Revision::default() };
+        store.revise_order(second.id, None, &first_of_all, &who()).unwrap();
         let filter = OrderFilter { words: "curlew".to_string(), stage: None, open: true, skip: 0, most: 10 };
         let page = store.orders(&filter).unwrap();
         assert_eq!(page.list.iter().map(|o| o.id).collect::<Vec<_>>(), [second.id, first.id]);
         assert_eq!(store.order_by_number("2").unwrap().id, second.id);
         assert_eq!(store.order_by_number("o-00002").unwrap().id, second.id);
         assert!(matches!(store.order_by_number("O-9"), Err(StoreError::Absent { .. })));
-        assert!(store.revise_order(second.id, Some(12), None, &who()).is_err());
+    });
+}
+
+#[test]
+fn priority_and_due_day_change_until_the_order_is_closed_and_stand_in_its_history() {
+    each(|store| {
+        let order = chosen(store, 1);
+        let to = |priority, due, words: &str| Revision { priority, due, words: words.to_string() };
+        let day = Day::from_days(20_800);
+        let urgent = to(Some(1), Some(Some(day)), "priority 3 to 1");
+        let now = store.revise_order(order.id, Some(order.version), &urgent, &who()).unwrap();
+        assert_eq!((now.priority, now.due, now.version), (1, Some(day), order.version + 1));
+        let last = store.history(Subject::Order(order.id.0)).unwrap().pop().unwrap();
+        assert_eq!((last.act.as_str(), last.detail.as_str()), ("changed", "priority 3 to 1"));
+        let stale = store.revise_order(order.id, Some(order.version), &to(Some(2), None, ""), &who());
+        assert!(matches!(stale, Err(StoreError::Changed { .. })), "{stale:?}");
+        let far = store.revise_order(order.id, Some(i64::MAX), &to(Some(2), None, ""), &who());
+        assert!(matches!(far, Err(StoreError::Changed { .. })), "{far:?}");
+        for wrong in [to(Some(12), None, ""), to(Some(1), Some(Some(day)), ""), to(None, None, "")] {
+            let refused = store.revise_order(order.id, None, &wrong, &who());
+            assert!(matches!(refused, Err(StoreError::Refused(_))), "{refused:?}");
+        }
+        assert_eq!(store.revise_order(order.id, None, &to(None, Some(None), "no day"), &who()).unwrap().due, None);
+        store.advance(order.id, None, Stage::Cancelled, "", &who()).unwrap();
+        let closed = store.revise_order(order.id, None, &to(Some(0), None, ""), &who());
+        assert!(matches!(closed, Err(StoreError::NotNow { .. })), "{closed:?}");
     });
 }

@@ -43,7 +43,7 @@ fn a_new_version_supersedes_the_older_and_both_stay() {
         assert_eq!(store.quote("Q-00001", Some(1)).unwrap().offer, offer(100));
         assert!(matches!(store.quote("Q-00001", Some(3)), Err(StoreError::Absent { .. })));
         assert!(matches!(store.quote_versions("7"), Err(StoreError::Absent { .. })));
-        assert!(matches!(store.order_quote(first.id, TERMS, &who()), Err(StoreError::Refused(_))));
+        assert!(matches!(store.order_quote(first.id, TERMS, &who()), Err(StoreError::Changed { .. })));
         let acts: Vec<String> = store.history(Subject::Quote(first.id.0)).unwrap().into_iter().map(|e| e.act).collect();
         assert_eq!(acts, ["quoted", "superseded"]);
     });
@@ -58,10 +58,11 @@ fn a_quote_becomes_one_order_with_its_build_and_price() {
         assert_eq!((order.stage, order.price, order.quote), (Stage::Chosen, Some(euro(90_000)), Some(quote.id)));
         assert_eq!((order.machines, order.priority, order.need), (2, 4, offer(1).need));
         assert_eq!(order.build.as_deref(), Some("{\"words\":\"few\"}"));
-        assert_eq!(store.quote("1", None).unwrap().state, QuoteState::Ordered);
-        assert!(matches!(store.order_quote(quote.id, TERMS, &who()), Err(StoreError::Refused(_))));
-        assert!(matches!(store.revise_quote("1", 1, &offer(1), &who()), Err(StoreError::Refused(_))));
-        assert!(matches!(store.withdraw_quote("1", "", &who()), Err(StoreError::Refused(_))));
+        let ordered = store.quote("1", None).unwrap();
+        assert_eq!((ordered.state, ordered.order.as_deref()), (QuoteState::Ordered, Some("O-00001")));
+        assert!(matches!(store.order_quote(quote.id, TERMS, &who()), Err(StoreError::NotNow { .. })));
+        assert!(matches!(store.revise_quote("1", 1, &offer(1), &who()), Err(StoreError::NotNow { .. })));
+        assert!(matches!(store.withdraw_quote("1", None, "", &who()), Err(StoreError::NotNow { .. })));
     });
 }
 
@@ -70,9 +71,11 @@ fn what_expired_or_was_withdrawn_is_not_ordered_and_leaves_no_order() {
     each(|store| {
         let expired = store.new_quote(&offer(100), &who()).unwrap();
         let gone = store.new_quote(&offer(100), &who()).unwrap();
-        store.withdraw_quote(&gone.number, "customer called", &who()).unwrap();
+        let other = store.withdraw_quote(&gone.number, Some(2), "customer called", &who());
+        assert!(matches!(other, Err(StoreError::Changed { .. })), "{other:?}");
+        store.withdraw_quote(&gone.number, Some(1), "customer called", &who()).unwrap();
         for (quote, by) in [(&expired, later(15)), (&gone, who())] {
-            assert!(matches!(store.order_quote(quote.id, TERMS, &by), Err(StoreError::Refused(_))));
+            assert!(matches!(store.order_quote(quote.id, TERMS, &by), Err(StoreError::NotNow { .. })));
         }
         assert_eq!(store.quote(&expired.number, None).unwrap().state, QuoteState::Open, "it can still be revised");
         assert!(matches!(store.order_by_number("1"), Err(StoreError::Absent { .. })));

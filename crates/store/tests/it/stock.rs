@@ -120,7 +120,7 @@ fn a_change_needs_the_version_that_was_seen_and_spares_what_is_promised() {
         let order = chosen(store, 1);
         store.reserve(order.id, None, &claims(&[took]), &who()).unwrap();
         let scrap = ItemChange { state: Some(ItemState::Scrapped), ..ItemChange::default() };
-        assert!(matches!(store.change_item(took, None, &scrap, &who()), Err(StoreError::Refused(_))));
+        assert!(matches!(store.change_item(took, None, &scrap, &who()), Err(StoreError::NotNow { .. })));
         assert_eq!(store.history(Subject::Item(took.0)).unwrap()[1].detail, "bin `A1` to `B2`");
     });
 }

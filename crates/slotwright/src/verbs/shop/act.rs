@@ -3,7 +3,7 @@
 use super::stock::ItemView;
 use crate::failure::Failure;
 use domain::item::{ItemId, ItemState, Who};
-use store::{ItemChange, Store};
+use store::{ItemChange, Store, StoreError};
 
 /// What is done.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -28,10 +28,8 @@ pub fn act(
 ) -> Result<ItemView, Failure> {
     let item = store.item(id)?;
     if is_gone(item.state) {
-        return Err(Failure::Shop {
-            why: format!("item {} is {} and not here", item.id, item.state),
-            hint: "take it in again if it came back".to_string(),
-        });
+        let why = format!("item {} is {} and not here", item.id, item.state);
+        return Err(StoreError::NotNow { why, hint: "take it in again if it came back" }.into());
     }
     let mut change = ItemChange { why: why.trim().to_string(), ..ItemChange::default() };
     match act {

@@ -7,7 +7,7 @@ use domain::failure::{Attachment, NewFailure};
 use domain::item::{ItemId, Subject, Who};
 use schemars::JsonSchema;
 use serde::Serialize;
-use store::{Content, NewAttachment, Record, Store};
+use store::{Content, NewAttachment, Record, Store, StoreError};
 
 /// What is attached to something.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
@@ -78,10 +78,7 @@ pub fn content(store: &Store, subject: Subject, named: &str) -> Result<(Attachme
     found.dedup_by(|a, b| a.sha256 == b.sha256);
     match found.as_slice() {
         [one] => Ok(((*one).clone(), store.content(&one.sha256)?)),
-        [] => Err(Failure::Shop {
-            why: format!("nothing named `{}` is attached", named.trim()),
-            hint: "give a name or the first six or more digits of a sum from the list".to_string(),
-        }),
+        [] => Err(StoreError::Absent { what: "attachment", which: format!("`{}`", named.trim()) }.into()),
         _ => Err(Failure::Shop {
             why: format!("more than one `{}` is attached", named.trim()),
             hint: "give the first digits of the sum that is meant".to_string(),

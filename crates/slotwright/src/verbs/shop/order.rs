@@ -1,20 +1,19 @@
 //! `order`: from the asking to the shipping.
 
-use super::chosen::{self, ChosenBuild};
-use super::offer::Modules;
-use super::question::{self, Offered};
+use super::chosen::ChosenBuild;
+use super::stock::EventView;
 use super::{calendar, offer};
 use crate::failure::Failure;
 use crate::verbs::modules::MoneyView;
 use crate::verbs::plan::{self, Searched};
 use crate::world::Data;
 use catalog::Input;
-use domain::item::{Item, ItemId, Who};
-use domain::order::{Order, Promise, Reservation, Stage, Stamped};
+use domain::item::{ItemId, Subject, Who};
+use domain::order::{Order, Reservation, Stage, Stamped};
 use domain::{Day, Need};
 use schemars::JsonSchema;
 use serde::Serialize;
-use store::{OrderFilter, Store, Swap};
+use store::{OrderFilter, Store};
 
 /// An order.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
@@ -37,6 +36,8 @@ pub struct OrderView {
     pub version: i64,
     /// What comes next, as a sentence.
     pub next: String,
+    /// That as a command line, after the program's name; null where nothing comes next.
+    pub next_command: Option<String>,
 }
 
 /// An order closely.
@@ -46,9 +47,13 @@ pub struct OrderCloselyView {
     pub order: OrderView,
     /// The quote that it was made from.
     pub quote: Option<String>,
+    /// Which version of that quote.
+    pub quote_version: Option<u32>,
     /// The need file's text.
     pub need: String,
     pub steps: Vec<StepView>,
+    /// Everything that was done to it, the steps among it, the oldest first.
+    pub history: Vec<EventView>,
     /// Modules that are or were promised to it.
     pub modules: Vec<PromiseView>,
 }
@@ -103,6 +108,7 @@ impl OrderView {
             created: calendar::moment(order.created),
             version: order.version,
             next: next(order.stage).to_string(),
+            next_command: next_command(order.stage, &order.number),
         })
     }
 }
@@ -117,6 +123,18 @@ fn next(stage: Stage) -> &'static str {
         Stage::Verified => "ship it",
         Stage::Shipped | Stage::Cancelled => "nothing: it is closed",
     }
+}
+
+fn next_command(stage: Stage, number: &str) -> Option<String> {
+    Some(match stage {
+        Stage::Asked => format!("order plans {number}"),
+        Stage::Chosen => format!("order reserve {number}"),
+        Stage::Reserved => format!("order pick {number} SERIAL"),
+        Stage::Picked => format!("order step {number} built"),
+        Stage::Built => format!("order step {number} verified"),
+        Stage::Verified => format!("order step {number} shipped"),
+        Stage::Shipped | Stage::Cancelled => return None,
+    })
 }
 
 /// Writes an order down.
@@ -169,7 +187,9 @@ pub fn closely(store: &Store, number: &str) -> Result<OrderCloselyView, Failure>
     };
     let quote = order.quote.map(|id| store.quote_by_id(id)).transpose()?;
     Ok(OrderCloselyView {
+        quote_version: quote.as_ref().map(|q| q.version),
         quote: quote.map(|q| q.number),
+        history: store.history(Subject::Order(order.id.0))?.iter().map(EventView::new).collect(),
         need: order.need.clone(),
         steps: store.steps(order.id)?.iter().map(step).collect(),
         modules: store.reservations(order.id)?.iter().map(promise).collect(),
@@ -215,107 +235,6 @@ pub fn need(data: &Data, store: &Store, number: &str) -> Result<Need, Failure> {
 /// As [`need_from_shelf`].
 pub fn plans(data: &Data, store: &Store, number: &str) -> Result<Searched, Failure> {
     Ok(Searched::new(need(data, store, number)?))
-}
-
-/// Chooses the plan of that number for an order; an earlier choice and what was promised for it go.
-///
-/// # Errors
-/// There is no such plan, or the order is past that.
-pub fn choose(data: &Data, store: &Store, number: &str, plan: usize, who: &Who) -> Result<OrderView, Failure> {
-    choose_seen(data, store, number, (plan, None), who)
-}
-
-/// The same where a person saw the plan before: it must still be what [`chosen::seen`] said of it.
-///
-/// # Errors
-/// As [`choose`], and the plan is another by now.
-pub fn choose_seen(
-    data: &Data,
-    store: &Store,
-    number: &str,
-    (plan, saw): (usize, Option<&str>),
-    who: &Who,
-) -> Result<OrderView, Failure> {
-    let order = store.order_by_number(number)?;
-    let searched = Searched::new(need_from_shelf(data, store, &order)?);
-    let (view, plan) = searched.pick(plan, false)?;
-    chosen::as_seen(&view, saw)?;
-    let build = ChosenBuild::new(&view, &plan).write()?;
-    OrderView::new(&store.choose_build(order.id, Some(order.version), &build, plan.price_all, who)?)
-}
-
-/// Promises exact modules for the chosen build: matched sets first, then the oldest stock, as an allocation of this order alone.
-///
-/// # Errors
-/// Modules are missing, or somebody else was faster.
-pub fn reserve(data: &Data, store: &Store, number: &str, who: &Who) -> Result<OrderView, Failure> {
-    let order = store.order_by_number(number)?;
-    let (Some(build), Some(price)) = (&order.build, order.price) else {
-        return Err(Failure::Shop {
-            why: format!("no build is chosen for order {}", order.number),
-            hint: format!("choose one of the plans that `slotwright order plans {}` shows", order.number),
-        });
-    };
-    let claims = question::alone(data, store, &order, Offered { build: ChosenBuild::read(build)?, price })?;
-    OrderView::new(&store.reserve(order.id, Some(order.version), &claims, who)?)
-}
-
-/// Marks modules as picked, each named by its serial or its item number; how many are still to be picked.
-///
-/// # Errors
-/// One of them is not of this order.
-pub fn pick(store: &Store, number: &str, named: &[String], who: &Who) -> Result<u32, Failure> {
-    let order = store.order_by_number(number)?;
-    let promised = store.reservations(order.id)?;
-    let mut items = Vec::new();
-    for name in named {
-        items.push(of_order(&promised, name, &order.number)?);
-    }
-    Ok(store.pick(order.id, &items, who)?)
-}
-
-fn of_order(promised: &[Reservation], name: &str, number: &str) -> Result<ItemId, Failure> {
-    let serial = |r: &&Reservation| r.item.serial.as_deref().is_some_and(|s| s.eq_ignore_ascii_case(name.trim()));
-    let by_number = |r: &&Reservation| name.trim().parse() == Ok(r.item.id.0);
-    let mut bound = promised.iter().filter(|r| r.promise.binds());
-    let found = bound.clone().find(serial).or_else(|| bound.find(by_number));
-    found.map(|r| r.item.id).ok_or_else(|| Failure::Shop {
-        why: format!("`{}` is no module that is promised to order {number}", name.trim()),
-        hint: format!("put it back; `slotwright order show {number}` lists what to pick"),
-    })
-}
-
-/// Exchanges a module at the bench for one of the same sort; `anyway` lets another sort in.
-///
-/// # Errors
-/// The slot holds nothing of this order, or what goes in is of another sort or can't be had.
-pub fn swap(data: &Data, store: &Store, number: &str, swap: &Swap, anyway: bool, who: &Who) -> Result<Item, Failure> {
-    let order = store.order_by_number(number)?;
-    let promised = store.reservations(order.id)?;
-    let old = promised.iter().find(|r| r.promise.binds() && r.machine == swap.machine && r.slot == swap.slot);
-    let new = store.item(swap.item)?;
-    let mut known = Modules::new(data.library.catalog());
-    let mut sort_of = |label: &str| known.get(label).map_or_else(|| label.to_string(), |m| m.short());
-    if let Some(old) = old.filter(|_| !anyway) {
-        let (was, is) = (sort_of(&old.item.model.label), sort_of(&new.model.label));
-        if was != is {
-            return Err(Failure::Shop {
-                why: format!("slot {} holds {was}, and item {} is {is}", swap.slot, new.id),
-                hint: "take one of the same sort, or check the changed build and add --anyway".to_string(),
-            });
-        }
-    }
-    Ok(store.swap(order.id, swap, who)?)
-}
-
-/// Everything of an order that waits to be picked, by item.
-///
-/// # Errors
-/// There is no such order.
-pub fn to_pick(store: &Store, number: &str) -> Result<Vec<String>, Failure> {
-    let order = store.order_by_number(number)?;
-    let promised = store.reservations(order.id)?;
-    Ok(promised.iter().filter(|r| r.promise == Promise::Held).map(|r| r.item.id.to_string()).collect())
 }
 
 /// Finds an item by its serial or its number.

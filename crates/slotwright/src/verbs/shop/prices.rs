@@ -154,13 +154,13 @@ fn price(known: &mut Modules<'_>, label: &str, condition: &str, each: &str, supp
 pub fn margin(store: &Store, class: &str, percent: &str, from: Day, who: &Who) -> Result<Margin, Failure> {
     let percent = Percent::parse(percent)
         .ok_or_else(|| fault(format!("`{percent}` is no percentage"), "write 0 to 1000 with at most two decimals"))?;
-    let class = class.to_lowercase().split_whitespace().collect::<Vec<_>>().join(" ");
-    if class.split(' ').next().and_then(Condition::parse).is_none() {
-        return Err(fault(
-            format!("`{class}` is no class of modules"),
-            "begin with new or used, then a generation and a kind, such as \"new ddr5 rdimm\"",
-        ));
-    }
+    let class = domain::quote::read_class(class).map_err(|(word, wanted)| {
+        let at = if word.is_empty() { "at its end".to_string() } else { format!("at `{word}`") };
+        fault(
+            format!("`{}` is no class of modules: {at} it needs {wanted}", class.trim()),
+            "write new or used, then a generation and a kind where they are meant, such as \"new ddr5 rdimm\"",
+        )
+    })?;
     let margin = Margin { class, valid_from: from, percent };
     store.set_margin(&margin, who)?;
     Ok(margin)

@@ -41,6 +41,12 @@ pub struct QuoteView {
     /// For all machines, with tax.
     pub total: MoneyView,
     pub build: ChosenBuild,
+    /// The number of the order that it became.
+    pub order: Option<String>,
+    /// What comes next, as a sentence.
+    pub next: String,
+    /// That as a command line, after the program's name; null where nothing comes next.
+    pub next_command: Option<String>,
     pub at: String,
     pub by: String,
 }
@@ -99,7 +105,10 @@ impl QuoteView {
     /// Its build was written by another program.
     pub fn new(quote: &Quote, today: Day) -> Result<Self, Failure> {
         let offer = &quote.offer;
+        let (next, next_command) = next(quote, today);
         Ok(Self {
+            next: next.to_string(),
+            next_command,
             number: quote.number.clone(),
             version: quote.version,
             customer: offer.customer.clone(),
@@ -111,9 +120,24 @@ impl QuoteView {
             net: MoneyView::new(offer.net),
             total: MoneyView::new(offer.total),
             build: ChosenBuild::read(&offer.build)?,
+            order: quote.order.clone(),
             at: calendar::moment(quote.who.at),
             by: quote.who.name.clone(),
         })
+    }
+}
+
+fn next(quote: &Quote, today: Day) -> (&'static str, Option<String>) {
+    let number = &quote.number;
+    match (quote.state, &quote.order) {
+        (QuoteState::Open, _) if quote.is_expired(today) => {
+            ("its last day is over: revise it", Some(format!("quote revise {number}")))
+        }
+        (QuoteState::Open, _) => {
+            ("give its paper to the customer, and order it when they agree", Some(format!("quote order {number}")))
+        }
+        (QuoteState::Ordered, Some(order)) => ("see to its order", Some(format!("order show {order}"))),
+        _ => ("nothing: it is closed", None),
     }
 }
 
@@ -289,26 +313,25 @@ pub fn changes(data: &Data, store: &Store, quote: &Quote, today: Day) -> Result<
     Ok(paper.changes(&lots, &selling(store, today)?, quote.offer.machines, quote.offer.net))
 }
 
-/// Turns the newest version into an order. What changed since is refused, unless `anyway`; the quoted price holds then.
+/// Turns the newest version into an order, which must be the one that somebody looked at, where one is named. What changed
+/// since is refused, unless `anyway`; the quoted price holds then.
 ///
 /// # Errors
-/// It is past its last day, not open, or something changed.
+/// It is past its last day, not open, revised meanwhile, or something changed.
 pub fn order(
     data: &Data,
     store: &Store,
-    number: &str,
+    (number, version): (&str, Option<u32>),
     terms: Terms,
     anyway: bool,
     who: &Who,
 ) -> Result<OrderView, Failure> {
-    let quote = store.quote(number, None)?;
+    // What is ordered is this very version: the store refuses it where another takes its place from here on.
+    let quote = store.newest_quote(number, version)?;
     if quote.state == QuoteState::Open && !quote.is_expired(who.at.day()) && !anyway {
         let changes = changes(data, store, &quote, who.at.day())?;
         if !changes.is_empty() {
-            return Err(Failure::Shop {
-                why: format!("quote {} no longer stands as it was\n  {}", name(&quote), changes.join("\n  ")),
-                hint: "revise the quote, or order at the quoted price with --anyway".to_string(),
-            });
+            return Err(Failure::QuoteMoved { quote: name(&quote), changes });
         }
     }
     OrderView::new(&store.order_quote(quote.id, terms, who)?)
@@ -317,7 +340,12 @@ pub fn order(
 /// Takes an open quote back.
 ///
 /// # Errors
-/// There is no such quote, or it is not open.
-pub fn withdraw(store: &Store, number: &str, why: &str, who: &Who) -> Result<QuoteView, Failure> {
-    QuoteView::new(&store.withdraw_quote(number, why, who)?, who.at.day())
+/// There is no such quote, it is not open, or somebody revised it since `version`.
+pub fn withdraw(
+    store: &Store,
+    (number, version): (&str, Option<u32>),
+    why: &str,
+    who: &Who,
+) -> Result<QuoteView, Failure> {
+    QuoteView::new(&store.withdraw_quote(number, version, why.trim(), who)?, who.at.day())
 }

@@ -84,6 +84,10 @@ pub struct FailureView {
     pub reference: String,
     pub note: String,
     pub closed: Option<String>,
+    /// What comes next, as a sentence.
+    pub next: String,
+    /// That as a command line, after the program's name; null where nothing comes next.
+    pub next_command: Option<String>,
 }
 
 impl BatchView {
@@ -103,7 +107,10 @@ impl BatchView {
 impl FailureView {
     /// As the store has it.
     pub fn new(failure: &failure::Failure) -> Self {
+        let (next, next_command) = next(failure);
         Self {
+            next: next.to_string(),
+            next_command,
             failure: failure.id.0,
             item: ItemView::new(&failure.item),
             order: failure.order.clone(),
@@ -119,6 +126,23 @@ impl FailureView {
             note: failure.note.clone(),
             closed: failure.closed.map(calendar::moment),
         }
+    }
+}
+
+fn next(failure: &failure::Failure) -> (&'static str, Option<String>) {
+    let id = failure.id;
+    match failure.state {
+        FailureState::Found if failure.bought.is_none() => {
+            ("no supplier is known: scrap it by the safe way", Some(format!("supplier close {id} scrapped")))
+        }
+        FailureState::Found => {
+            ("send it back under the supplier's number", Some(format!("supplier send {id} --reference NUMBER")))
+        }
+        FailureState::SentBack => {
+            ("when the supplier answers, say what became of it", Some(format!("supplier close {id} replaced")))
+        }
+        FailureState::Refused => ("send it once more, or scrap it", Some(format!("supplier close {id} scrapped"))),
+        FailureState::Replaced | FailureState::Credited | FailureState::Scrapped => ("nothing: it is closed", None),
     }
 }
 

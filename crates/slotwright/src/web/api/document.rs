@@ -2,7 +2,7 @@
 
 use super::parameter::Parameter;
 use super::problem::Problem;
-use super::table::{ALL, DOCUMENT, Route, Way};
+use super::table::{ALL, DOCUMENT, Route, Trait, Way};
 use crate::verbs::shop::token::Scope;
 use axum::http::StatusCode;
 use schemars::SchemaGenerator;
@@ -75,6 +75,7 @@ fn tags() -> Value {
         { "name": "stock", "description": "What the shop has." },
         { "name": "orders", "description": "What it owes." },
         { "name": "quotes", "description": "What it offered." },
+        { "name": "suppliers", "description": "What it bought, and what of that failed." },
         { "name": "allocations", "description": "Who gets what." }
     ])
 }
@@ -107,7 +108,7 @@ fn operation(route: &Route, taken: &mut SchemaGenerator, given: &mut SchemaGener
     }
     let mut parameters: Vec<Value> = route.part().map(part).into_iter().collect();
     parameters.extend(route.parameters.iter().map(Parameter::document));
-    if route.versioned {
+    if route.is(Trait::Versioned) {
         parameters.push(json!({
             "name": "If-Match", "in": "header",
             "description": "The version that was looked at, in quotes, as `ETag` gave it; instead of `version` in the body.",
@@ -118,7 +119,7 @@ fn operation(route: &Route, taken: &mut SchemaGenerator, given: &mut SchemaGener
         "operationId": route.name,
         "summary": route.says,
         "tags": [route.path.split('/').nth(1).unwrap_or_default()],
-        "security": [{ "token": [route.scope.word()] }],
+        "security": [{ "token": route.scopes.iter().map(|s| s.word()).collect::<Vec<_>>() }],
         "parameters": parameters,
         "responses": responses
     });

@@ -7,11 +7,10 @@ use crate::failure::Failure;
 use crate::verbs::plan::PlansView;
 use crate::verbs::shop::calendar;
 use crate::verbs::shop::order::{self, Asked, OrderCloselyView, OrderListView, OrderView};
-use crate::verbs::shop::order_at::{self, PickedView, SwappedView};
-use crate::verbs::shop::order_steps;
+use crate::verbs::shop::order_acts::{self, PickedView, SwappedView};
 use domain::order::{Order, Stage};
 use schemars::JsonSchema;
-use serde::Deserialize;
+use serde::{Deserialize, Deserializer};
 use store::{OrderFilter, Swap};
 
 /// What a customer asks for.
@@ -26,6 +25,25 @@ pub struct OrderBody {
     priority: Option<u8>,
     /// The day by which it is wanted, such as `2026-12-24`.
     due: Option<String>,
+}
+
+/// What becomes different; what is left out stays.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ChangeBody {
+    /// 0 goes first, 9 last.
+    #[schemars(range(min = 0, max = 9))]
+    priority: Option<u8>,
+    /// The day by which it is wanted, such as `2026-12-24`; null where it is not wanted by a day any more.
+    #[serde(default, deserialize_with = "given")]
+    due: Option<Option<String>>,
+    /// The version that was looked at; without it, what is there now.
+    version: Option<i64>,
+}
+
+/// A null that was written is something else than a name that was left out.
+fn given<'de, D: Deserializer<'de>>(from: D) -> Result<Option<Option<String>>, D::Error> {
+    Option::deserialize(from).map(Some)
 }
 
 /// Which plan is chosen.
@@ -53,6 +71,8 @@ pub struct ReserveBody {
 pub struct PickBody {
     /// Serials or item numbers, as texts; all that still wait where it is left out.
     items: Option<Vec<String>>,
+    /// The version that was looked at; without it, what is there now.
+    version: Option<i64>,
 }
 
 /// What goes into which slot.
@@ -72,6 +92,8 @@ pub struct SwapBody {
     /// Although it is of another sort.
     #[serde(default)]
     anyway: bool,
+    /// The version that was looked at; without it, what is there now.
+    version: Option<i64>,
 }
 
 /// A step to stamp.
@@ -124,6 +146,18 @@ pub fn new(call: &Call, body: &OrderBody) -> Result<Made<OrderView>, Problem> {
     made(order::new(&call.data, &call.store, &asked, &call.who))
 }
 
+pub fn change(call: &Call, body: &ChangeBody) -> Result<Made<OrderView>, Problem> {
+    if body.priority.is_none() && body.due.is_none() {
+        return Err(Problem::wrong("it is not said what changes", "give priority, due, or both"));
+    }
+    let due = match &body.due {
+        Some(Some(day)) => Some(Some(calendar::read_day(day)?)),
+        Some(None) => Some(None),
+        None => None,
+    };
+    made(order_acts::revise(&call.store, &seen(call, body.version)?, body.priority, due, &call.who))
+}
+
 pub fn plans(call: &Call) -> Result<Made<PlansView>, Problem> {
     let searched = order::plans(&call.data, &call.store, &call.name)?;
     Ok(Made::of(searched.show(&searched.numbered(false)).view))
@@ -131,23 +165,26 @@ pub fn plans(call: &Call) -> Result<Made<PlansView>, Problem> {
 
 pub fn choose(call: &Call, body: &ChooseBody) -> Result<Made<OrderView>, Problem> {
     let plan = usize::try_from(body.plan).unwrap_or(usize::MAX);
-    made(order_at::choose(&call.data, &call.store, &seen(call, body.version)?, plan, &call.who))
+    made(order_acts::choose(&call.data, &call.store, &seen(call, body.version)?, (plan, None), &call.who))
 }
 
 pub fn reserve(call: &Call, body: &ReserveBody) -> Result<Made<OrderView>, Problem> {
-    made(order_at::reserve(&call.data, &call.store, &seen(call, body.version)?, &call.who))
+    made(order_acts::reserve(&call.data, &call.store, &seen(call, body.version)?, &call.who))
 }
 
 pub fn pick(call: &Call, body: &PickBody) -> Result<Made<PickedView>, Problem> {
-    let view = order_at::pick(&call.store, &call.name, body.items.as_deref(), &call.who)?;
+    let version = call.seen(body.version)?;
+    let view = order_acts::pick(&call.store, &call.name, version, body.items.as_deref(), &call.who)?;
     Ok(Made::at(view.order.version, view))
 }
 
 pub fn swap(call: &Call, body: &SwapBody) -> Result<Made<SwappedView>, Problem> {
+    let order = seen(call, body.version)?;
     let item = order::item(&call.store, &body.item)?;
     let swap =
         Swap { machine: body.machine, slot: body.slot.clone(), item, faulty: body.faulty, why: body.why.clone() };
-    Ok(Made::of(order_at::swap(&call.data, &call.store, &call.name, &swap, body.anyway, &call.who)?))
+    let view = order_acts::swap(&call.data, &call.store, &order, &swap, body.anyway, &call.who)?;
+    Ok(Made::at(view.version, view))
 }
 
 pub fn step(call: &Call, body: &StepBody) -> Result<Made<OrderView>, Problem> {
@@ -165,11 +202,11 @@ pub fn cancel(call: &Call, body: &CancelBody) -> Result<Made<OrderView>, Problem
 }
 
 fn step_to(call: &Call, version: Option<i64>, to: Stage, note: &str) -> Result<Made<OrderView>, Problem> {
-    made(order_steps::step(&call.store, &call.name, call.seen(version)?, to, note, &call.who))
+    made(order_acts::step(&call.store, &seen(call, version)?, to, note, &call.who))
 }
 
 fn seen(call: &Call, version: Option<i64>) -> Result<Order, Problem> {
-    Ok(order_at::seen(&call.store, &call.name, call.seen(version)?)?)
+    Ok(order_acts::seen(&call.store, &call.name, call.seen(version)?)?)
 }
 
 fn made(view: Result<OrderView, Failure>) -> Result<Made<OrderView>, Problem> {

@@ -23,6 +23,9 @@ pub struct Problem {
     pub hint: String,
     /// Each wrong part of what was sent; empty where it is one matter.
     pub errors: Vec<Wrong>,
+    /// Was it changed since the version that the caller looked at?
+    #[serde(skip)]
+    pub stale: bool,
 }
 
 /// A wrong part of what was sent.
@@ -44,6 +47,7 @@ impl Problem {
             detail: detail.into(),
             hint: hint.into(),
             errors: Vec::new(),
+            stale: false,
         }
     }
     /// What was sent can't be understood.
@@ -58,6 +62,11 @@ impl Problem {
     pub fn wrong(detail: impl Into<String>, hint: impl Into<String>) -> Self {
         Self::new(StatusCode::UNPROCESSABLE_ENTITY, detail, hint)
     }
+    /// The same under another status.
+    #[must_use]
+    pub fn under(self, status: StatusCode) -> Self {
+        Self { title: status.canonical_reason().unwrap_or_default(), status: status.as_u16(), ..self }
+    }
     /// With the parts that are wrong.
     #[must_use]
     pub fn with(mut self, errors: Vec<Wrong>) -> Self {
@@ -68,7 +77,8 @@ impl Problem {
 
 impl From<Failure> for Problem {
     fn from(failure: Failure) -> Self {
-        Self::new(status(&failure), failure.to_string(), failure.hint())
+        let stale = matches!(failure, Failure::Store(StoreError::Changed { .. }));
+        Self { stale, ..Self::new(status(&failure), failure.to_string(), failure.hint()) }
     }
 }
 
@@ -82,9 +92,11 @@ fn status(failure: &Failure) -> StatusCode {
     match failure {
         Failure::Store(error) => match error {
             StoreError::Absent { .. } => StatusCode::NOT_FOUND,
-            StoreError::Changed { .. } | StoreError::Taken(_) | StoreError::Stage { .. } | StoreError::State { .. } => {
-                StatusCode::CONFLICT
-            }
+            StoreError::Changed { .. }
+            | StoreError::Taken(_)
+            | StoreError::Stage { .. }
+            | StoreError::State { .. }
+            | StoreError::NotNow { .. } => StatusCode::CONFLICT,
             StoreError::Rows(_) | StoreError::Refused(_) => StatusCode::UNPROCESSABLE_ENTITY,
             StoreError::Busy { .. } => StatusCode::SERVICE_UNAVAILABLE,
             StoreError::Open { .. } | StoreError::Later { .. } | StoreError::Foreign { .. } => {
@@ -92,6 +104,7 @@ fn status(failure: &Failure) -> StatusCode {
             }
             StoreError::Database(_) => StatusCode::INTERNAL_SERVER_ERROR,
         },
+        Failure::QuoteMoved { .. } => StatusCode::CONFLICT,
         failure if failure.is_ours() => StatusCode::INTERNAL_SERVER_ERROR,
         _ => StatusCode::UNPROCESSABLE_ENTITY,
     }
@@ -105,7 +118,12 @@ mod tests {
     fn a_store_that_refuses_says_so_by_the_status() {
         let status = |error: StoreError| Problem::from(error).status;
         assert_eq!(status(StoreError::Absent { what: "order", which: "1".into() }), 404);
-        assert_eq!(status(StoreError::Changed { what: "order", which: "1".into() }), 409);
+        let changed = Problem::from(StoreError::Changed { what: "order", which: "1".into() });
+        assert!(changed.status == 409 && changed.stale);
+        let now = Problem::from(StoreError::NotNow { why: "it is closed".into(), hint: "make another" });
+        assert!(now.status == 409 && !now.stale);
+        let under = changed.under(StatusCode::PRECONDITION_FAILED);
+        assert_eq!((under.status, under.title), (412, "Precondition Failed"));
         assert_eq!(status(StoreError::Busy { turns: 9 }), 503);
         let problem = Problem::from(StoreError::Refused("an order needs a customer's name".into()));
         assert_eq!((problem.status, problem.title), (422, "Unprocessable Entity"));

@@ -1,4 +1,4 @@
-//! Quotes: made, shown, taken back, turned into orders.
+//! Quotes: made, shown, revised, taken back, turned into orders.
 
 use super::answer::Made;
 use super::call::Call;
@@ -7,7 +7,6 @@ use crate::verbs::shop::calendar;
 use crate::verbs::shop::order::OrderView;
 use crate::verbs::shop::quote::{self, Offer, QuoteCloselyView, QuoteListView, QuoteView};
 use crate::world;
-use axum::http::StatusCode;
 use domain::quote::QuoteState;
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -30,12 +29,34 @@ pub struct QuoteBody {
     from_stock: bool,
 }
 
+/// What the next version is made of. What is left out is planned and priced as a new quote is.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ReviseBody {
+    /// Another need document (TOML); that of the version before where it is left out.
+    need: Option<String>,
+    /// The plan's number, from 1; the first where it is left out.
+    #[schemars(range(min = 1))]
+    plan: Option<u32>,
+    /// Days for which it holds, other than the settings say.
+    valid_days: Option<u16>,
+    /// From what is free on the shelf.
+    #[serde(default)]
+    from_stock: bool,
+    /// The version that was looked at: refused where another is the newest.
+    #[schemars(range(min = 1))]
+    version: Option<u32>,
+}
+
 /// Why a quote is taken back.
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct WithdrawBody {
     #[serde(default)]
     why: String,
+    /// The version that was looked at: refused where another is the newest.
+    #[schemars(range(min = 1))]
+    version: Option<u32>,
 }
 
 /// How a quote becomes an order.
@@ -80,18 +101,28 @@ pub fn new(call: &Call, body: &QuoteBody) -> Result<Made<QuoteView>, Problem> {
     Ok(Made::of(quote::new(&call.data, &call.store, offer, &call.who)?))
 }
 
+pub fn revise(call: &Call, body: &ReviseBody) -> Result<Made<QuoteView>, Problem> {
+    let old = call.store.newest_quote(&call.name, body.version)?;
+    let offer = Offer {
+        need: body.need.as_deref().unwrap_or(&old.offer.need),
+        customer: &old.offer.customer,
+        plan: usize::try_from(body.plan.unwrap_or(1)).unwrap_or(usize::MAX),
+        shop: call.shop.clone(),
+        valid_days: body.valid_days,
+        from_stock: body.from_stock,
+        today: world::today(),
+    };
+    Ok(Made::of(quote::revise(&call.data, &call.store, &old, offer, &call.who)?))
+}
+
 pub fn withdraw(call: &Call, body: &WithdrawBody) -> Result<Made<QuoteView>, Problem> {
-    Ok(Made::of(quote::withdraw(&call.store, &call.name, &body.why, &call.who)?))
+    Ok(Made::of(quote::withdraw(&call.store, (&call.name, body.version), &body.why, &call.who)?))
 }
 
 pub fn order(call: &Call, body: &QuoteOrderBody) -> Result<Made<OrderView>, Problem> {
     let due = body.due.as_deref().map(calendar::read_day).transpose()?;
-    let newest = call.store.quote(&call.name, None)?.version;
-    if let Some(looked) = body.version.filter(|v| *v != newest) {
-        let detail = format!("version {looked} of the quote is not the newest: version {newest} is");
-        return Err(Problem::new(StatusCode::CONFLICT, detail, "look at the newest version, and order that one"));
-    }
     let terms = Terms { priority: body.priority.unwrap_or(5), due };
-    let view = quote::order(&call.data, &call.store, &call.name, terms, body.anyway, &call.who)?;
+    let which = (call.name.as_str(), body.version);
+    let view = quote::order(&call.data, &call.store, which, terms, body.anyway, &call.who)?;
     Ok(Made::at(view.version, view))
 }

@@ -2,7 +2,7 @@
 
 use super::call::Call;
 use super::problem::Problem;
-use super::table::{ALL, DOCUMENT, ROOT, Route, Way};
+use super::table::{ALL, DOCUMENT, ROOT, Route, Trait, Way};
 use super::{answer, document, parameter};
 use crate::verbs::shop::token::{self, Scope};
 use crate::web::app::App;
@@ -99,7 +99,7 @@ async fn answered(
     let secret = bearer(request.headers())?;
     let known = Arc::clone(&store);
     // Before anything of the body is read: who has no token sends nothing here.
-    let who = computed(move || known_as(&known, &secret, route.scope)).await?;
+    let who = computed(move || known_as(&known, &secret, route.scopes)).await?;
     let query = Query::parse(request.uri().query().unwrap_or_default());
     parameter::hold(&query, route.parameters)?;
     let matches = matches(request.headers(), route)?;
@@ -110,14 +110,13 @@ async fn answered(
     let call = Call { data: app.data(), store, shop: app.shop.clone(), who, name, query, body, matches };
     let work = move || {
         // As many searches at a time as there are cores, those of the pages among them.
-        let _turn = route.searches().then(|| app.turn());
+        let _turn = route.is(Trait::Searches).then(|| app.turn());
         (route.run)(&call)
     };
     let written = computed(work).await.map_err(|mut problem| {
         // RFC 9110, 15.5.13: what was asked for by If-Match is refused by its own status.
-        if problem.status == 409 && matches.is_some() && problem.detail.contains("since you looked at it") {
-            problem.status = 412;
-            problem.title = "Precondition Failed";
+        if problem.stale && matches.is_some() {
+            problem = problem.under(StatusCode::PRECONDITION_FAILED);
         }
         problem
     })?;
@@ -148,22 +147,24 @@ fn bearer(headers: &HeaderMap) -> Result<String, Problem> {
     secret.map(|(_, secret)| secret.trim().to_string()).ok_or_else(|| unauthorized("this is no bearer token"))
 }
 
-fn known_as(store: &Store, secret: &str, scope: Scope) -> Result<Who, Problem> {
+fn known_as(store: &Store, secret: &str, needed: &[Scope]) -> Result<Who, Problem> {
     let Some((who, scopes)) = token::bearer(store, secret, world::now())? else {
         return Err(unauthorized("this token is not known here, or was revoked"));
     };
-    if scopes.contains(&scope) {
+    if needed.iter().all(|s| scopes.contains(s)) {
         return Ok(who);
     }
-    let detail = format!("token `{}` may not do this: it needs the scope {scope}", who.name);
-    Err(Problem::new(StatusCode::FORBIDDEN, detail, format!("make a token with --scope {scope}")))
+    let words = |joined: &str| needed.iter().map(|s| s.word()).collect::<Vec<_>>().join(joined);
+    let which = if needed.len() > 1 { "scopes" } else { "scope" };
+    let detail = format!("token `{}` may not do this: it needs the {which} {}", who.name, words(" and "));
+    Err(Problem::new(StatusCode::FORBIDDEN, detail, format!("make a token with --scope {}", words(","))))
 }
 
 /// The version of `If-Match`.
 fn matches(headers: &HeaderMap, route: &Route) -> Result<Option<i64>, Problem> {
     let mut sent = headers.get_all(header::IF_MATCH).iter();
     let Some(first) = sent.next() else { return Ok(None) };
-    if !route.versioned {
+    if !route.is(Trait::Versioned) {
         return Err(Problem::bad("this address knows no versions, so If-Match can't be held", "leave it out"));
     }
     let text = first.to_str().unwrap_or_default().trim();

@@ -1,5 +1,6 @@
 //! What can be done to an order at its stage, each as a form for the bench.
 
+use super::new;
 use super::one::Sent;
 use crate::verbs::shop::order::{OrderCloselyView, PromiseView};
 use crate::web::field::Field;
@@ -27,7 +28,7 @@ pub fn all(view: &OrderCloselyView, sent: &Sent<'_>) -> Markup {
 pub fn has(view: &OrderCloselyView, act: &str) -> bool {
     let stage = Stage::parse(&view.order.stage);
     match act {
-        "cancel" => stage.is_some_and(Stage::is_open),
+        "cancel" | "change" | "change-due" => stage.is_some_and(Stage::is_open),
         "reserve" => stage == Some(Stage::Chosen),
         "pick" => stage == Some(Stage::Reserved) && waiting(view) > 0,
         "picked" => stage == Some(Stage::Reserved) && waiting(view) == 0,
@@ -174,6 +175,33 @@ fn swap(view: &OrderCloselyView, sent: &Sent<'_>) -> Markup {
             }
         }
     }
+}
+
+/// What may change while an order is open, whatever its stage.
+pub fn change(view: &OrderCloselyView, sent: &Sent<'_>) -> Markup {
+    let wrong = sent.words_of("change-due");
+    let mine = sent.fields.get("act") == "change";
+    let (priority, due) = (view.order.priority.to_string(), view.order.due.clone().unwrap_or_default());
+    let priority = if mine { sent.fields.get("priority") } else { &priority };
+    html! { @if has(view, "change") {
+        details open[wrong.is_some() || sent.failure_of("change").is_some()] {
+            summary { "Change priority or due day" }
+            form method="post" action=(path(view)) {
+                fieldset {
+                    legend { "Change" }
+                    (general(sent, "change"))
+                    input type="hidden" name="act" value="change";
+                    (hidden(view))
+                    div.row {
+                        (new::priority(priority, &[]))
+                        (Field { name: "due", label: "Wanted by", hint: "as 2026-12-24; empty if no day is named", value: if mine { sent.fields.get("due") } else { &due }, wrong: wrong.as_deref().into_iter().collect(), ..Field::default() }.line())
+                    }
+                    p.hint { "What changes stands in its history. Who gets which modules is only weighed anew by the next allocation." }
+                    div.acts { button.lesser { "Change it" } }
+                }
+            }
+        }
+    } }
 }
 
 /// The way out, where it is still open.

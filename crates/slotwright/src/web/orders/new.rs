@@ -103,7 +103,7 @@ fn fields(given: &Query, form: &Form, wrong: &Wrong) -> Markup {
                 div.row {
                     (Field { required: true, ..field("customer", "Customer", "") }.line())
                     (field("due", "Wanted by", "as 2026-12-24; empty if no day was named").line())
-                    (priority(given, wrong))
+                    (priority(given.get("priority"), &wrong.of("priority").collect::<Vec<_>>()))
                 }
                 div.acts {
                     button { "Write it down" }
@@ -114,8 +114,8 @@ fn fields(given: &Query, form: &Form, wrong: &Wrong) -> Markup {
     }
 }
 
-/// The choice of a priority.
-pub fn priority(given: &Query, wrong: &Wrong) -> Markup {
+/// The choice of a priority, as usual where none is given.
+pub fn priority(given: &str, wrong: &[&str]) -> Markup {
     let words = |p: u8| match p {
         0 => "0: before all others".to_string(),
         5 => "5: as usual".to_string(),
@@ -123,9 +123,8 @@ pub fn priority(given: &Query, wrong: &Wrong) -> Markup {
         p => p.to_string(),
     };
     let all: Vec<(String, String)> = (0..=9).map(|p| (p.to_string(), words(p))).collect();
-    let value = given.some("priority").unwrap_or("5");
-    Field { name: "priority", label: "Priority", value, wrong: wrong.of("priority").collect(), ..Field::default() }
-        .choice(&all)
+    let value = if given.is_empty() { "5" } else { given };
+    Field { name: "priority", label: "Priority", value, wrong: wrong.to_vec(), ..Field::default() }.choice(&all)
 }
 
 fn command(store: &Store, given: &Query) -> String {

@@ -2,8 +2,8 @@
 
 use super::{PLACE, forms, parts, plans};
 use crate::failure::Failure;
-use crate::verbs::shop::order::{self, OrderCloselyView};
-use crate::verbs::shop::order_steps;
+use crate::verbs::shop::order::{self, OrderCloselyView, PromiseView};
+use crate::verbs::shop::{calendar, order_acts};
 use crate::web::app::App;
 use crate::web::asked::{Answer, Asked};
 use crate::web::layout::{self, Page, quoted};
@@ -56,25 +56,39 @@ fn act(app: &App, store: &Store, number: &str, fields: &Query) -> Result<String,
     let who = world::who();
     let here = format!("/order/{}", store.order_by_number(number).map_err(|e| ("choose", e.into()))?.number);
     let version = fields.some("version").and_then(|v| v.parse().ok());
+    let seen = |act: &'static str| order_acts::seen(store, number, version).map_err(|f| (act, f));
     let step = |act: &'static str, to: Stage, note: &str| {
-        order_steps::step(store, number, version, to, note, &who).map_err(|f| (act, f)).map(|_| here.clone())
+        order_acts::step(store, &seen(act)?, to, note, &who).map_err(|f| (act, f)).map(|_| here.clone())
     };
     let note = fields.get("note");
     match fields.get("act") {
         "choose" => {
             let plan = (shop::number(fields.get("plan")), fields.some("saw"));
-            order::choose_seen(&app.data(), store, number, plan, &who).map_err(|f| ("choose", f))?;
+            order_acts::choose(&app.data(), store, &seen("choose")?, plan, &who).map_err(|f| ("choose", f))?;
             Ok(here)
         }
         "reserve" => {
-            order::reserve(&app.data(), store, number, &who).map_err(|f| ("reserve", f))?;
+            order_acts::reserve(&app.data(), store, &seen("reserve")?, &who).map_err(|f| ("reserve", f))?;
             Ok(here)
         }
         "pick" => {
-            let picked = order_steps::pick(store, number, fields.get("scan"), &who).map_err(|f| ("pick", f))?;
-            let module = &picked.module;
-            let to = Query::default().with("picked", module.item).with("slot", &module.slot);
-            Ok(to.with("machine", module.machine).to(&here))
+            // Without a version: two may pick for one order at a time.
+            let scanned = [fields.get("scan").to_string()];
+            let picked = order_acts::pick(store, number, None, Some(&scanned), &who).map_err(|f| ("pick", f))?;
+            let told = |module: &PromiseView| {
+                let to = Query::default().with("picked", module.item).with("slot", &module.slot);
+                to.with("machine", module.machine).to(&here)
+            };
+            Ok(picked.modules.first().map_or_else(|| here.clone(), told))
+        }
+        "change" => {
+            let due = match fields.some("due").map(calendar::read_day).transpose() {
+                Ok(due) => due,
+                Err(fault) => return Err(("change-due", fault)),
+            };
+            let priority = fields.some("priority").map(|p| p.parse().unwrap_or(u8::MAX));
+            order_acts::revise(store, &seen("change")?, priority, Some(due), &who).map_err(|f| ("change", f))?;
+            Ok(here)
         }
         "picked" => step("picked", Stage::Picked, note),
         "built" => step("built", Stage::Built, note),
@@ -94,14 +108,7 @@ fn act(app: &App, store: &Store, number: &str, fields: &Query) -> Result<String,
 }
 
 fn swap(app: &App, store: &Store, number: &str, fields: &Query) -> Result<(), (&'static str, Failure)> {
-    let why = fields.get("why").to_string();
-    if why.is_empty() {
-        let failure = Failure::Shop {
-            why: "there is no reason given".to_string(),
-            hint: "say why: it stands in the history of both modules".to_string(),
-        };
-        return Err(("swap-why", failure));
-    }
+    let why = fields.get("why").trim().to_string();
     let item = order::item(store, fields.get("item")).map_err(|f| ("swap-item", f))?;
     let (machine, slot) = fields.get("place").split_once(' ').unwrap_or_default();
     let exchange = Swap {
@@ -112,18 +119,18 @@ fn swap(app: &App, store: &Store, number: &str, fields: &Query) -> Result<(), (&
         why,
     };
     let anyway = fields.holds("anyway", "yes");
-    order::swap(&app.data(), store, number, &exchange, anyway, &world::who()).map_err(|f| ("swap", of_page(f)))?;
+    let order = order_acts::seen(store, number, None).map_err(|f| ("swap", f))?;
+    let act = if exchange.why.is_empty() { "swap-why" } else { "swap" };
+    order_acts::swap(&app.data(), store, &order, &exchange, anyway, &world::who()).map_err(|f| (act, of_page(f)))?;
     Ok(())
 }
 
 /// The hint that names an option of the command line, in the words of the page.
 fn of_page(failure: Failure) -> Failure {
-    match failure {
-        Failure::Shop { why, hint } if hint.contains("--anyway") => Failure::Shop {
-            why,
-            hint: "take one of the same sort, or check the changed build and tick that another is meant".to_string(),
-        },
-        other => other,
+    let Failure::OtherSort { .. } = failure else { return failure };
+    Failure::Shop {
+        why: failure.to_string(),
+        hint: "take one of the same sort, or check the changed build and tick that another is meant".to_string(),
     }
 }
 
@@ -148,19 +155,20 @@ fn shown(app: &App, store: &Store, view: &OrderCloselyView, sent: &mut Sent<'_>,
         (parts::modules(view, picked))
         @if let Some(build) = &order.build { (parts::chosen(order, build, checked.as_ref())) }
         @if let Some(checked) = &checked { (judged::table(&checked.view, &judged::module)) }
-        (parts::history(&view.steps))
+        (forms::change(view, sent))
+        (parts::history(&view.history))
         (forms::cancel(view, sent))
         details.file { summary { "The need as a file" } pre tabindex="0" aria-label="The need as a file" { code { (view.need) } } }
     };
     let title = format!("Order {}", order.number);
-    let page = Page::new(&title, PLACE, body).command(command(store, view, stage));
+    let page = Page::new(&title, PLACE, body).command(command(store, view));
     if sent.failure.is_some() { page.refused() } else { page.answer() }
 }
 
 /// What the last scan did, for eyes and for a screen reader.
 fn just_picked(view: &OrderCloselyView, query: &Query) -> Markup {
     let item = query.some("picked").and_then(|p| p.parse::<i64>().ok());
-    let is_it = |m: &&crate::verbs::shop::order::PromiseView| {
+    let is_it = |m: &&PromiseView| {
         Some(m.item) == item && m.slot == query.get("slot") && m.machine.to_string() == query.get("machine")
     };
     html! {
@@ -174,17 +182,10 @@ fn just_picked(view: &OrderCloselyView, query: &Query) -> Markup {
     }
 }
 
-fn command(store: &Store, view: &OrderCloselyView, stage: Option<Stage>) -> String {
-    let number = quoted(&view.order.number);
-    let next = match stage {
-        Some(Stage::Asked) => format!("order choose {number} --plan 1"),
-        Some(Stage::Chosen) => format!("order reserve {number}"),
-        Some(Stage::Reserved) => format!("order pick {number} SERIAL"),
-        Some(Stage::Picked) => format!("order step {number} built"),
-        Some(Stage::Built) => format!("order step {number} verified"),
-        Some(Stage::Verified) => format!("order step {number} shipped"),
-        _ => String::new(),
-    };
-    let show = shop::command(store, &format!("order show {number}"));
-    if next.is_empty() { show } else { format!("{show}\n{}", shop::command(store, &next)) }
+fn command(store: &Store, view: &OrderCloselyView) -> String {
+    let show = shop::command(store, &format!("order show {}", quoted(&view.order.number)));
+    match &view.order.next_command {
+        Some(next) => format!("{show}\n{}", shop::command(store, next)),
+        None => show,
+    }
 }

@@ -4,7 +4,8 @@ use super::forms;
 use crate::verbs::check::Checked;
 use crate::verbs::drawing::Map;
 use crate::verbs::shop::chosen::ChosenBuild;
-use crate::verbs::shop::order::{OrderCloselyView, OrderView, PromiseView, StepView};
+use crate::verbs::shop::order::{OrderCloselyView, OrderView, PromiseView};
+use crate::verbs::shop::stock::EventView;
 use crate::web::build;
 use crate::web::judged;
 use crate::web::query::Query;
@@ -41,7 +42,9 @@ pub fn facts(closely: &OrderCloselyView) -> Markup {
             dt { "priority" } dd { (view.priority) span.hint { " (0 goes first, 9 last)" } }
             dt { "wanted by" } dd { (view.due.as_deref().unwrap_or("no day named")) }
             @if let Some(price) = &view.price { dt { "price" } dd { (price) @if view.machines > 1 { " for all machines" } } }
-            @if let Some(quote) = &closely.quote { dt { "quote" } dd { a href={ "/quote/" (quote) } { (quote) } } }
+            @if let Some((quote, version)) = closely.quote.as_ref().zip(closely.quote_version) {
+                dt { "quote" } dd { a href={ "/quote/" (quote) "?version=" (version) } { (quote) " version " (version) } }
+            }
             dt { "written down" } dd { (view.created) }
         }
     }
@@ -113,13 +116,13 @@ fn module_table(all: &[&PromiseView], many: bool, picked: Option<i64>, name: &st
     }
 }
 
-/// Every step with its stamp.
-pub fn history(steps: &[StepView]) -> Markup {
+/// Everything that was done to it, with its stamp.
+pub fn history(history: &[EventView]) -> Markup {
     html! {
         h2 { "History" }
         div.wide tabindex="0" role="group" aria-label="History" { table {
-            thead { tr { th scope="col" { "At" } th scope="col" { "Who" } th scope="col" { "Step" } th scope="col" { "Note" } } }
-            tbody { @for step in steps { tr { td { (step.at) } td { (step.who) } td { (step.stage) } td { (step.note) } } } }
+            thead { tr { th scope="col" { "At" } th scope="col" { "Who" } th scope="col" { "What" } th scope="col" { "Detail" } } }
+            tbody { @for e in history { tr { td { (e.at) } td { (e.who) } td { (e.act) } td { (e.detail) } } } }
         } }
     }
 }

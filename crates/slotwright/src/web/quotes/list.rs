@@ -87,7 +87,7 @@ fn row(quote: &QuoteView) -> Markup {
     html! { tr {
         th scope="row" { a href={ "/quote/" (quote.number) } { (quote.number) } }
         td.number { (quote.version) }
-        td { (state(quote)) }
+        td { (state(quote)) @if let Some(order) = &quote.order { ": " a href={ "/order/" (order) } { (order) } } }
         td { (quote.customer) }
         td { (quote.valid_until) }
         td.number { (quote.net) }

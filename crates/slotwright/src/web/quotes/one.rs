@@ -65,9 +65,10 @@ fn act(
     wrong: &mut Wrong,
 ) -> Result<Option<String>, (&'static str, Failure)> {
     let who = world::who();
+    let which = (number, fields.some("version").and_then(|v| v.parse().ok()));
     match fields.get("act") {
         "withdraw" => {
-            let quote = store.withdraw_quote(number, fields.get("reason"), &who).map_err(|e| ("withdraw", e.into()))?;
+            let quote = quote::withdraw(store, which, fields.get("reason"), &who).map_err(|f| ("withdraw", f))?;
             Ok(Some(format!("/quote/{}", quote.number)))
         }
         "order" => {
@@ -81,7 +82,7 @@ fn act(
             let terms = Terms { priority: fields.some("priority").map_or(5, |p| p.parse().unwrap_or(u8::MAX)), due };
             let anyway = fields.holds("anyway", "yes");
             let order =
-                quote::order(&app.data(), store, number, terms, anyway, &who).map_err(|f| ("order", of_page(f)))?;
+                quote::order(&app.data(), store, which, terms, anyway, &who).map_err(|f| ("order", of_page(f)))?;
             Ok(Some(format!("/order/{}", order.number)))
         }
         other => Err((
@@ -96,12 +97,10 @@ fn act(
 
 /// The hint that names an option of the command line, in the words of the page.
 fn of_page(failure: Failure) -> Failure {
-    match failure {
-        Failure::Shop { why, hint } if hint.contains("--anyway") => Failure::Shop {
-            why,
-            hint: "revise the quote, or tick that it is ordered anyway, at the quoted price".to_string(),
-        },
-        other => other,
+    let Failure::QuoteMoved { .. } = failure else { return failure };
+    Failure::Shop {
+        why: failure.to_string(),
+        hint: "revise the quote, or tick that it is ordered anyway, at the quoted price".to_string(),
     }
 }
 
@@ -116,6 +115,7 @@ fn shown(app: &App, store: &Store, view: &QuoteCloselyView, sheet: &Sheet, sent:
             strong { (state(quote)) } ": for " (quote.customer) ", " (shop::machines(quote.machines)) ", net " (quote.net) ", total " (quote.total)
             ", valid until " (quote.valid_until)
         }
+        @if let Some(order) = &quote.order { p { "It became order " a href={ "/order/" (order) } { (order) } "." } }
         @if !newest { p { "This is version " (quote.version) ". " a href=(here) { "The newest version" } } }
         div.acts.unprinted {
             a.button href=(this.with("as", "pdf").to(&here)) { "As PDF" }
@@ -152,6 +152,7 @@ fn acts(app: &App, store: &Store, quote: &QuoteView, sent: &Sent<'_>, today: Day
                     legend { "Withdraw" }
                     @if let Some(failure) = failure("withdraw") { (layout::told(failure)) }
                     input type="hidden" name="act" value="withdraw";
+                    input type="hidden" name="version" value=(quote.version);
                     p { "A withdrawn quote can't be ordered or revised any more." }
                     (Field { name: "reason", label: "Reason", hint: "stands in its history; may stay empty", value: sent.fields.get("reason"), ..Field::default() }.line())
                     div.acts { button.lesser { "Withdraw it" } }
@@ -181,6 +182,7 @@ fn order(
             fieldset {
                 legend { "Turn it into an order" }
                 input type="hidden" name="act" value="order";
+                input type="hidden" name="version" value=(quote.version);
                 @if let Some(failure) = told { (layout::told(failure)) }
                 @match &changes {
                     Ok(none) if none.is_empty() => { p { "Prices and stock are as quoted." } }
@@ -195,7 +197,7 @@ fn order(
                     Err(failure) => { (layout::told(failure)) }
                 }
                 div.row {
-                    (priority(sent.fields, &sent.wrong))
+                    (priority(sent.fields.get("priority"), &sent.wrong.of("priority").collect::<Vec<_>>()))
                     (Field { name: "due", label: "Wanted by", hint: "as 2026-12-24; empty if no day was named", value: sent.fields.get("due"), wrong: sent.wrong.of("due").collect(), ..Field::default() }.line())
                 }
                 div.acts { button { "Make it an order" } }

@@ -115,6 +115,23 @@ fn an_upgrade_tells_what_stays_and_what_moves() {
 }
 
 #[test]
+fn priority_and_due_day_change_and_the_history_tells() {
+    let server = shop();
+    let path = order(&server, "Creek");
+    let change = |priority: &str, due: &str, version: &str| {
+        server.post(&path, &[("act", "change"), ("priority", priority), ("due", due), ("version", version)])
+    };
+    change("1", "soon", "1").is(422, &["id=\"f-due-wrong\"", "value=\"soon\"", "<option value=\"1\" selected>"]);
+    change("1", "2030-01-31", "7").is(422, &["was changed by somebody else"]);
+    change("4", "", "1").is(422, &["has that priority and due day already"]);
+    assert_eq!(to(&change("1", "2030-01-31", "1")), path);
+    let page = server.get(&path).is(200, &["priority 4 to 1; wanted by no day to 2030-01-31", "value=\"2030-01-31\""]);
+    labelled(&path, &page.body);
+    assert_eq!(to(&change("1", "", "2")), path);
+    server.get(&path).is(200, &["wanted by 2030-01-31 to no day", "no day named"]);
+}
+
+#[test]
 fn a_cancelled_order_says_why_and_lets_go() {
     let server = shop();
     let path = order(&server, "Creek");
@@ -164,8 +181,14 @@ fn a_quote_is_made_revised_and_becomes_an_order() {
         .is(422, &[&changed[..], &["value=\"2030-01-31\""]].concat());
     server.post("/quote/2", &[("act", "order"), ("due", "soon")]).is(422, &["id=\"f-due-wrong\""]);
     let path = to(&server.post("/quote/2", &[("act", "order"), ("anyway", "yes"), ("priority", "1")]));
-    server.get(&path).is(200, &["74.40 EUR", "href=\"/quote/Q-00002\"", "aria-current=\"step\">chosen"]);
+    server.get(&path).is(200, &["74.40 EUR", "href=\"/quote/Q-00002?version=2\"", "aria-current=\"step\">chosen"]);
+    server.get("/quotes?state=ordered").is(200, &["Q-00002", "href=\"/order/O-00001\""]);
+    server.get("/quote/2").is(200, &["It became order", "href=\"/order/O-00001\""]);
     server.post(&path, &[("act", "reserve")]).is(422, &["the shelf lacks"]);
+    // What was looked at is what is withdrawn or ordered.
+    let stale = ["was changed by somebody else since you looked at it"];
+    server.post("/quote/1", &[("act", "withdraw"), ("version", "7")]).is(422, &stale);
+    server.post("/quote/1", &[("act", "order"), ("version", "7")]).is(422, &stale);
     assert_eq!(to(&server.post("/quote/1", &[("act", "withdraw"), ("reason", "")])), "/quote/q-00001");
     server.get("/quotes?state=withdrawn").is(200, &["Q-00001", "1 quote."]);
     server.post("/quote/1", &[("act", "order")]).is(422, &[]);

@@ -5,7 +5,7 @@ use crate::failure::Failure;
 use crate::verbs::shop::evidence::{self, File};
 use crate::verbs::shop::order::{self, Asked};
 use crate::verbs::shop::quote::{self, Offer};
-use crate::verbs::shop::{prices, supplier};
+use crate::verbs::shop::{order_acts, prices, supplier};
 use crate::world::Data;
 use domain::failure::FailureId;
 use domain::item::{ItemState, Search};
@@ -123,8 +123,9 @@ fn walk(
         left = (left - chance.range(0, 2)).max(0);
         days.who(name, left, hour)
     };
-    order::choose(data, store, number, 1, &who("desk", 10))?;
-    let id = store.order_by_number(number)?.id;
+    let asked = store.order_by_number(number)?;
+    let id = asked.id;
+    order_acts::choose(data, store, &asked, (1, None), &who("desk", 10))?;
     for stage in [Stage::Reserved, Stage::Picked, Stage::Built, Stage::Verified, Stage::Shipped] {
         let now = store.order(id)?.stage;
         if goal == Stage::Cancelled && now == Stage::Reserved {
@@ -134,12 +135,8 @@ fn walk(
             break;
         }
         match stage {
-            Stage::Reserved => drop(order::reserve(data, store, number, &who("desk", 11))?),
-            Stage::Picked => {
-                let items = order::to_pick(store, number)?;
-                order::pick(store, number, &items, &who("shelf", 12))?;
-                store.advance(id, None, stage, "", &who("shelf", 13))?;
-            }
+            Stage::Reserved => drop(order_acts::reserve(data, store, &store.order(id)?, &who("desk", 11))?),
+            Stage::Picked => drop(order_acts::pick(store, number, None, None, &who("shelf", 12))?),
             _ => drop(store.advance(id, None, stage, "", &who("bench", 15))?),
         }
     }
@@ -154,7 +151,15 @@ fn quotes(
     days: &Days,
     view: &mut InventedView,
 ) -> Result<(), Failure> {
-    for nth in 0..(wish.orders / 5).min(12) {
+    // Planning takes long: after these, customers ask again for what they were quoted before.
+    const PLANNED: u32 = 12;
+    for nth in 0..wish.orders / 5 {
+        if nth >= PLANNED {
+            let offer = store.quote(&format!("{}", nth % PLANNED + 1), None)?.offer;
+            store.new_quote(&offer, &days.who("desk", 0, 12))?;
+            view.quotes += 1;
+            continue;
+        }
         let (need, customer) = (need(chance), customer(chance));
         let offer = Offer {
             need: &need,
@@ -170,12 +175,13 @@ fn quotes(
         match nth % 6 {
             2 => drop(store.withdraw_quote(
                 &made.number,
+                None,
                 "the customer asked for more memory",
                 &days.who("desk", 0, 10),
             )?),
             4 => {
                 let terms = Terms { priority: 5, due: None };
-                quote::order(data, store, &made.number, terms, true, &days.who("desk", 0, 11))?;
+                quote::order(data, store, (&made.number, None), terms, true, &days.who("desk", 0, 11))?;
                 view.orders += 1;
             }
             _ => {}

@@ -1,0 +1,1 @@
+create index orders_quote on orders (quote_id);
