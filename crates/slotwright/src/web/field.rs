@@ -17,12 +17,14 @@ pub struct Field<'a> {
     pub unseen: bool,
     /// Is it the field to go on in?
     pub focus: bool,
+    /// Does it have a line of the form to itself?
+    pub broad: bool,
 }
 
 impl Field<'_> {
     fn frame(&self, id: &str, control: Markup) -> Markup {
         html! {
-            div.field id={ (id) "-field" } {
+            div.field.broad[self.broad] id={ (id) "-field" } {
                 label.unseen[self.unseen] for=(id) { (self.label) @if !self.of.is_empty() { span.unseen { (self.of) } } }
                 (self.faults(id))
                 (control)

@@ -108,8 +108,10 @@ const MARK: Sort = Sort::Choice(&[
     ("practice", "common practice, no source"),
     ("invented", "invented"),
 ]);
-const CITED: [Line; 2] =
-    [line(&["source"], Sort::Words, "Source", "such as: manual, page 46"), line(&["mark"], MARK, "Come by", "")];
+const CITED: [Line; 2] = [
+    line(&["source"], Sort::Words, "Source", "such as: manual, page 46"),
+    line(&["mark"], MARK, "How it is known", ""),
+];
 /// What passing a limit or breaking a ruling does, and where it is written.
 pub const BREAKING: [Line; 4] = [
     line(&["severity"], SEVERITY, "Severity", ""),
@@ -119,11 +121,10 @@ pub const BREAKING: [Line; 4] = [
 ];
 
 const HEAD: &[Line] = &[
-    line(&["inherit"], Sort::Words, "Inherits", "a board that this one differs from"),
     line(&["title"], Sort::Words, "Title", "its name for people"),
     line(&["about"], Sort::Long, "About", "one or two sentences"),
     line(&["source"], Sort::Words, "Source", "the manual, edition and pages"),
-    line(&["mark"], MARK, "Come by", "of every figure that says nothing else"),
+    line(&["mark"], MARK, "How it is known", "of every figure that says nothing else"),
     line(
         &["generation"],
         Sort::Choice(&[("DDR3", "DDR3"), ("DDR4", "DDR4"), ("DDR5", "DDR5")]),
@@ -139,6 +140,7 @@ const HEAD: &[Line] = &[
         "required where nothing is said",
     ),
     line(&["training_minutes"], Sort::Number, "Memory training, minutes", "at first start"),
+    line(&["inherit"], Sort::Words, "Inherits", "a board that this one varies; mostly empty"),
 ];
 const LIMITS: &[Line] = &[
     line(&["module"], Sort::Words, "Largest module", "such as 128 GiB"),

@@ -75,9 +75,10 @@ impl Form<'_> {
         for (at, what) in part.blocks {
             let count = self.sheet.count(at);
             match what {
-                What::Rows(_) | What::Sockets if count > 0 => {
-                    counts.push(format!("{count} rows").replace("1 rows", "1 row"))
+                What::Sockets if count > 0 => {
+                    counts.push(if count == 1 { "1 socket".to_string() } else { format!("{count} sockets") })
                 }
+                What::Rows(_) if count > 0 => counts.push(format!("{count} rows").replace("1 rows", "1 row")),
                 What::Slots if self.sheet.is_table(at) => counts.push("given".to_string()),
                 What::Keys(_) | What::Rulings(..) if !at.is_empty() && self.sheet.is_table(at) && counts.is_empty() => {
                     counts.push("given".to_string());
@@ -101,7 +102,7 @@ impl Form<'_> {
         html! { div.row { @for line in lines { (self.cell(&Cell::new(at, *line), line.label)) } } }
     }
     fn cells(&self, cells: &[Cell], of: &str) -> Markup {
-        html! { div.row { @for cell in cells { (self.cell(cell, &format!("{}{of}", cell.line.label))) } } }
+        html! { div.row { @for cell in cells { (self.named(cell, cell.line.label, of)) } } }
     }
     fn ruling(&self, at: &[String], key: &'static str, line: Line) -> Markup {
         let (main, beside) = ruling(at, key, line);
@@ -145,7 +146,7 @@ impl Form<'_> {
         let of = format!(", {} {}", rows.one.to_lowercase(), at + 1);
         html! {
             (self.faults(path))
-            div.row { @for cell in &cells { (self.named(cell, cell.line.label, &of)) } }
+            (self.cells(&cells, &of))
             @if !more.is_empty() { (self.more(&path.join("."), &more, "More", &of)) }
             @if let Some((key, inner)) = rows.inner { (self.rows(&below(path, &[key]), inner)) }
             div.acts { (self.button(&format!("cut:{}", path.join(".")), path, &format!("Take this {} out", rows.one.to_lowercase()), &of)) }
@@ -234,7 +235,8 @@ impl Form<'_> {
         let mut wrong = self.placed.at(&cell.name);
         wrong.extend((self.wrong)(&cell.name));
         let focus = self.focus == Some(cell.name.as_str());
-        let field = Field { name: &cell.name, hint: cell.line.hint, wrong, focus, ..Field::default() };
+        let broad = matches!(cell.line.sort, Sort::Long | Sort::Lanes | Sort::Rows | Sort::SlotList | Sort::WordList);
+        let field = Field { name: &cell.name, hint: cell.line.hint, wrong, focus, broad, ..Field::default() };
         let field = named(field);
         let field = Field { value: &value, ..field };
         let options = |all: &[(&str, &str)]| -> Vec<(String, String)> {
