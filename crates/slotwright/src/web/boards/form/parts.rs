@@ -174,7 +174,7 @@ const RANKS: Rows = Rows {
     inner: None,
 };
 const FIRMWARE: Rows = Rows {
-    one: "Level",
+    one: "Firmware level",
     lines: &[
         line(&["processor"], Sort::Words, "Processor family", "one of these three"),
         line(&["die_gbit"], Sort::Number, "Dies from, Gbit", ""),

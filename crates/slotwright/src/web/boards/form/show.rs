@@ -254,4 +254,4 @@ impl Form<'_> {
 }
 
 /// Characters of a line of slots, as wide as its field mostly is.
-const WIDE: usize = 34;
+const WIDE: usize = 28;
