@@ -199,7 +199,32 @@ function check(program, data, board, shown) {
   execFileSync(program, ["--data", data, "check", build]);
 }
 
+// Every part of the largest form open, with a fault in it: nothing hangs out, nothing is too small, nothing is unnamed.
+async function unfolded({ browser, base }) {
+  for (const colorScheme of ["light", "dark"]) {
+    const page = await open(browser, { colorScheme });
+    await page.goto(`${base}/boards/dunlin-2s6/edit`);
+    await page.evaluate(() => document.querySelectorAll("details").forEach((fold) => { fold.open = true; }));
+    await page.locator('[name="chart.0.fill.2.count"]').fill("4");
+    await page.locator('[id="f-chart.0.fill.2.count-wrong"]').waitFor();
+    await page.locator('[id="f-chart.0.fill.3.count-wrong"]').waitFor();
+    assert.equal(await page.locator("details:not([open])").count(), 0, "what was open stays open");
+    for (const width of [390, 820, 1440]) {
+      await page.setViewportSize({ width, height: 900 });
+      const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+      assert.ok(wide <= 0, `${wide} px too wide at ${width} px`);
+      const small = await page.evaluate(() => [...document.querySelectorAll("main :is(button,select,input:not([type=hidden],[type=checkbox]),textarea,summary)")]
+        .filter((e) => e.checkVisibility() && e.getBoundingClientRect().height < 43.5).map((e) => e.outerHTML.slice(0, 90)));
+      assert.deepEqual(small.slice(0, 5), [], `below 44 px at ${width} px`);
+    }
+    await accessible(page, `all parts of a board, ${colorScheme}`);
+    assert.deepEqual(page.said, []);
+    await page.context().close();
+  }
+}
+
 export const tests = {
+  "every part of the board form open": unfolded,
   "form and text of a board stay in step while one types": inStep,
   "a board is written by mouse": byMouse,
   "a board is written by keys alone": byKeys,
