@@ -167,16 +167,18 @@ pub fn page(app: &App, draft: Draft) -> Answer {
     let data = app.data();
     let catalog = data.library.catalog();
     let understood = board_file::understand(&data.library, &draft.name, &draft.text);
+    let sheet = Sheet::read(&draft.text);
+    let placed = sheet.as_ref().map(|s| Placed::of(s, &understood.faults)).unwrap_or_default();
     let body = html! {
         p.lead { "From the chapter on memory of the maker's manual: what you change in the form goes into the text, and what you write in the text shows in the form." }
         (verdict(&draft, &understood))
         @if let Some(told) = &draft.told { (told) }
-        (faults(&draft, &understood.faults))
+        (faults(&draft, &understood.faults, &placed))
         (map(catalog, &understood))
         form #editor method="post" action=(draft.action) data-live="both" {
             (acts(app, &draft))
             div.twins {
-                div data-side="form" { (fields(&draft, &understood.faults)) }
+                div data-side="form" { (fields(&draft, sheet, placed)) }
                 div data-side="text" { (text(&draft, &understood.faults)) }
             }
         }
@@ -199,19 +201,22 @@ fn verdict(draft: &Draft, understood: &Understood) -> Markup {
     }
 }
 
-fn faults(draft: &Draft, all: &[Fault]) -> Markup {
+fn faults(draft: &Draft, all: &[Fault], placed: &Placed<'_>) -> Markup {
     html! {
         section #faults aria-label="Faults" {
             @for words in draft.of("save") { p.wrong { strong { "✕ " } (words) } }
             @if !all.is_empty() {
-                ol.findings { @for fault in all {
+                ol.findings { @for (at, fault) in all.iter().enumerate() {
                     li.is-wrong {
                         p.head {
                             @if let Some((line, column)) = fault.place { strong { "line " (line) ", column " (column) } ": " }
                             (fault.problem)
                         }
                         @if !fault.line.trim().is_empty() { pre.source { code { (fault.line.trim_end()) } } }
-                        p { "Do: " (fault.hint) }
+                        p {
+                            "Do: " (fault.hint)
+                            @if let Some(field) = placed.fields.get(at).and_then(Option::as_ref) { " " a href={ "#f-" (field) } { "To its field" span.unseen { ", fault " (at + 1) } } }
+                        }
                     }
                 } }
             }
@@ -254,15 +259,14 @@ fn acts(app: &App, draft: &Draft) -> Markup {
     }
 }
 
-fn fields(draft: &Draft, all: &[Fault]) -> Markup {
-    let read = Sheet::read(&draft.text);
+fn fields(draft: &Draft, read: Option<Sheet>, placed: Placed<'_>) -> Markup {
     // While the text can't be read, the form stays as the last text that could be made it.
     let was = draft.fields.raw(WAS).replace("\r\n", "\n");
     let Some(sheet) = read.clone().or_else(|| Sheet::read(&was)).or_else(|| Sheet::read("")) else { return html! {} };
     let wrong = |name: &str| draft.of(name);
     let form = Form {
         sheet: &sheet,
-        placed: if read.is_some() { Placed::of(&sheet, all) } else { Placed::default() },
+        placed,
         value: &|cell| match &read {
             Some(sheet) if draft.of(&cell.name).is_empty() => cell.shown(sheet),
             _ => draft

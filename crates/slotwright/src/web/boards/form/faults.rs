@@ -5,18 +5,24 @@ use super::parts::PARTS;
 use crate::verbs::board_file::Fault;
 use catalog::Sheet;
 use std::cmp::Reverse;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Faults by the name of their field, row or part.
 #[derive(Debug, Default)]
-pub struct Placed<'a>(BTreeMap<String, Vec<&'a str>>);
+pub struct Placed<'a> {
+    at: BTreeMap<String, Vec<&'a str>>,
+    /// The field of each fault, in the order of the faults, where it has one.
+    pub fields: Vec<Option<String>>,
+}
 
 impl<'a> Placed<'a> {
     /// Sets each fault that has a place in the text beside a field.
     pub fn of(sheet: &Sheet, all: &'a [Fault]) -> Self {
         let places = places(sheet);
+        let cells: BTreeSet<String> = every(sheet).into_iter().map(|c| c.name).collect();
         let mut placed = Self::default();
         for fault in all {
+            placed.fields.push(None);
             let Some(at) = fault.place else { continue };
             let within = places.iter().filter_map(|(name, path)| Some((sheet.holds(&steps(path), at)?, name, path)));
             let narrowest = within.min_by_key(|(wide, _, path)| (*wide, Reverse(path.len())));
@@ -27,18 +33,22 @@ impl<'a> Placed<'a> {
                 path
             });
             let field = lacking.and_then(|path| places.iter().find(|(_, p)| *p == path)).map(|(name, _)| name.clone());
-            placed.0.entry(field.unwrap_or_else(|| name.to_string())).or_default().push(&fault.problem);
+            let name = field.unwrap_or_else(|| name.to_string());
+            if let Some(last) = placed.fields.last_mut() {
+                *last = cells.get(&name).cloned();
+            }
+            placed.at.entry(name).or_default().push(&fault.problem);
         }
         placed
     }
     /// What is wrong with a field or row.
     pub fn at(&self, name: &str) -> Vec<&'a str> {
-        self.0.get(name).cloned().unwrap_or_default()
+        self.at.get(name).cloned().unwrap_or_default()
     }
     /// How many faults a part, row or field has with all that is in it.
     pub fn within(&self, path: &str) -> usize {
         let inside = |name: &str| name.strip_prefix(path).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'));
-        self.0.iter().filter(|(name, _)| inside(name)).map(|(_, faults)| faults.len()).sum()
+        self.at.iter().filter(|(name, _)| inside(name)).map(|(_, faults)| faults.len()).sum()
     }
 }
 
@@ -90,6 +100,7 @@ mod tests {
             let sheet = Sheet::read(&text).unwrap();
             let placed = Placed::of(&sheet, &faults);
             assert!(!placed.at(field).is_empty(), "{field}: {faults:?} are at {placed:?}");
+            assert!(placed.fields.contains(&Some(field.to_string())), "{field}: {placed:?}");
         }
     }
 }
