@@ -82,7 +82,7 @@ try {
       ran += 1;
       const start = Date.now();
       try {
-        await test({ browser, base, program, store, shots: process.env.SHOTS });
+        await test({ browser, base, program, store, data: folder, shots: process.env.SHOTS });
         console.log(`ok    ${String(Date.now() - start).padStart(6)} ms  ${name}`);
       } catch (error) {
         failed += 1;

@@ -90,15 +90,33 @@ function align(page) {
   for (const side of $$("[data-side]", live)) {
     const next = $(`[data-side="${side.dataset.side}"]`, page);
     if (!next) continue;
-    $$("details", side).forEach((open, at) => $$("details", next)[at]?.toggleAttribute("open", open.open));
-    if (!side.contains(document.activeElement)) { side.replaceWith(next); continue; }
-    for (const field of $$("[name]", next)) {
-      const own = $(`[name="${CSS.escape(field.name)}"]`, side);
-      if (!own || own.value === field.value || (own === document.activeElement && own.type !== "textarea")) continue;
-      const [at, after] = [own.selectionStart, own.value.slice(own.selectionEnd ?? 0)];
-      own.value = field.value;
-      if (own === document.activeElement) own.selectionStart = own.selectionEnd = own.value.endsWith(after) ? own.value.length - after.length : at;
+    for (const fold of $$("details[id]", side)) page.getElementById(fold.id)?.toggleAttribute("open", fold.open);
+    const own = document.activeElement;
+    const cells = (of) => $$(".field,summary,input[type=hidden]", of);
+    const alike = cells(side).length === cells(next).length;
+    if (!side.contains(own) || !alike) {
+      side.replaceWith(next);
+      if (own.id && !alike) document.getElementById(own.id)?.focus();
+      continue;
     }
+    // The field that one types in stays; all around it is exchanged, and what is wrong with it.
+    for (const cell of cells(side)) {
+      const twin = page.getElementById(cell.id);
+      if (twin && !cell.contains(own)) cell.replaceWith(twin);
+    }
+    const twin = own.name && page.getElementById(own.id);
+    if (!twin) continue;
+    document.getElementById(`${own.id}-wrong`)?.remove();
+    const wrong = page.getElementById(`${own.id}-wrong`);
+    if (wrong) own.before(wrong);
+    for (const key of ["aria-invalid", "aria-describedby"]) {
+      if (twin.hasAttribute(key)) own.setAttribute(key, twin.getAttribute(key));
+      else own.removeAttribute(key);
+    }
+    if (own.id !== "f-text" || own.value === twin.value) continue;
+    const [at, after] = [own.selectionStart, own.value.slice(own.selectionEnd ?? 0)];
+    own.value = twin.value;
+    own.selectionStart = own.selectionEnd = own.value.endsWith(after) ? own.value.length - after.length : at;
   }
 }
 

@@ -32,6 +32,8 @@ pub struct Fault {
     pub line: String,
     pub problem: String,
     pub hint: String,
+    /// The key that is missing at that place.
+    pub missing: Option<String>,
 }
 
 /// Reads a text as the board of that name.
@@ -53,6 +55,10 @@ fn faults(error: &CatalogError, file: &str, text: &str) -> Vec<Fault> {
             line: line.unwrap_or_default().to_string(),
             problem: format!("{}{}", elsewhere.unwrap_or_default(), report.problem),
             hint: report.hint.clone(),
+            missing: match &report.problem {
+                catalog::Problem::MissingKey { key } => Some(key.clone()),
+                _ => None,
+            },
         }
     };
     error.reports().iter().map(one).collect()

@@ -11,13 +11,21 @@ pub struct Field<'a> {
     pub value: &'a str,
     pub wrong: Vec<&'a str>,
     pub required: bool,
+    /// Words after the label that are read aloud only, where several fields are called alike.
+    pub of: &'a str,
+    /// Is the label read aloud only, as in a table whose head shows it?
+    pub unseen: bool,
+    /// Is it the field to go on in?
+    pub focus: bool,
+    /// Does it have a line of the form to itself?
+    pub broad: bool,
 }
 
 impl Field<'_> {
     fn frame(&self, id: &str, control: Markup) -> Markup {
         html! {
-            div.field {
-                label for=(id) { (self.label) }
+            div.field.broad[self.broad] id={ (id) "-field" } {
+                label.unseen[self.unseen] for=(id) { (self.label) @if !self.of.is_empty() { span.unseen { (self.of) } } }
                 (self.faults(id))
                 (control)
                 @if !self.hint.is_empty() { p.hint id={ (id) "-hint" } { (self.hint) } }
@@ -52,7 +60,7 @@ impl Field<'_> {
         self.frame(
             &id,
             html! {
-                input id=(id) name=(self.name) type="text" value=(self.value) autocomplete="off" required[self.required]
+                input id=(id) name=(self.name) type="text" value=(self.value) autocomplete="off" required[self.required] autofocus[self.focus]
                     aria-invalid=[self.invalid()] aria-describedby=[self.described(&id)];
             },
         )
@@ -74,7 +82,7 @@ impl Field<'_> {
         self.frame(
             &id,
             html! {
-                textarea id=(id) name=(self.name) rows=(rows) spellcheck="false" aria-invalid=[self.invalid()]
+                textarea id=(id) name=(self.name) rows=(rows) spellcheck="false" autofocus[self.focus] aria-invalid=[self.invalid()]
                     aria-describedby=[self.described(&id)] { "\n" (self.value) }
             },
         )

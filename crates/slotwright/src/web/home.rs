@@ -19,6 +19,7 @@ pub fn page(app: &App, _: &Asked) -> Answer {
             li { a href="/build" { strong { "Build" } span { "what sits in every slot, judged as you change it" } } }
             li { a href="/sheets" { strong { "Sheets" } span { "quote, pick list, bench sheet, record, stickers" } } }
             li { a href="/compare" { strong { "Compare" } span { "what was planned against what the machine reports" } } }
+            li { a href="/diagnose" { strong { "Diagnose" } span { "the next test when a machine does not do as planned" } } }
         }
         h2 { "The shop" }
         @if app.store.is_none() { p.hint { "These ask for a store: " code { "slotwright --store shop.db serve" } } }
@@ -27,6 +28,7 @@ pub fn page(app: &App, _: &Asked) -> Answer {
             li { a href="/orders" { strong { "Orders" } span { "from the asking to the shipping, each module by its serial" } } }
             li { a href="/allocate" { strong { "Allocate" } span { "who gets what of the stock, over all open orders" } } }
             li { a href="/stock" { strong { "Stock" } span { "what is on the shelf; take modules in" } } }
+            li { a href="/suppliers" { strong { "Suppliers" } span { "what failed, what goes back, who sold it" } } }
         }
         h2 { "To look up" }
         ul.cards {

@@ -118,7 +118,7 @@ fn table(query: &Query, lines: &[ModuleLine]) -> Markup {
                     @let module = &line.module;
                     tr {
                         th scope="row" { code.copied { (module.id) } }
-                        td { (module.label) @for more in [&module.maker, &module.part_number].into_iter().flatten() { span.hint { " " (more) } } }
+                        td.label { (module.label) @for more in [&module.maker, &module.part_number].into_iter().flatten() { span.hint { " " (more) } } }
                         td { (module.generation) }
                         td { (module.kind) }
                         td.number { (Capacity::from_mib(module.capacity_mib)) }

@@ -20,7 +20,7 @@ pub fn list(_: &App, _: &Asked) -> Answer {
     let body = html! {
         p.lead { (view.rules.len()) " rules judge a build; " (view.signs.len()) " signs are looked for in modules that are read. Nothing else is." }
         h2 #judge { "Rules, for builds" }
-        div.wide tabindex="0" role="group" aria-label="Table" { table {
+        div.wide tabindex="0" role="group" aria-label="Table" { table.named {
             thead { tr { th scope="col" { "Rule" } th scope="col" { "At worst" } th scope="col" { "What it finds" } } }
             tbody {
                 @for rule in &view.rules {
@@ -33,7 +33,7 @@ pub fn list(_: &App, _: &Asked) -> Answer {
             }
         } }
         h2 #screen { "Signs, for modules that are read" }
-        div.wide tabindex="0" role="group" aria-label="Table" { table {
+        div.wide tabindex="0" role="group" aria-label="Table" { table.named {
             thead { tr { th scope="col" { "Sign" } th scope="col" { "Weight" } th scope="col" { "What it finds" } } }
             tbody {
                 @for sign in &view.signs {

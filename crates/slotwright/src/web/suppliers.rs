@@ -138,7 +138,7 @@ fn waiting(view: &FailureListView, query: &Query, sent: &Query) -> Markup {
                     td { a href={ "/stock/item/" (f.item.item) } { "item " (f.item.item) } }
                     td { (f.state) @if let Some(order) = &f.order { br; "order " (order) } }
                     td { (f.supplier.as_deref().unwrap_or("nobody known")) @if let Some(batch) = &f.batch { br; (batch) } }
-                    td { (f.warranty_until.as_deref().unwrap_or("not said")) }
+                    td.day { (f.warranty_until.as_deref().unwrap_or("not said")) }
                     td { (f.reference) }
                     td { (f.reason) @if !f.note.is_empty() { br; (f.note) } }
                 } } }
@@ -240,7 +240,7 @@ fn bought(view: &BatchListView, query: &Query, sent: &Query) -> Markup {
                 } }
                 tbody { @for b in &view.batches { tr {
                     th scope="row" { (b.supplier) } td { (b.reference) } td { (b.bought) }
-                    td { (b.warranty_until.as_deref().unwrap_or("not said")) }
+                    td.day { (b.warranty_until.as_deref().unwrap_or("not said")) }
                     td.number { (b.modules) } td.number { (b.failed) }
                 } } }
             } }

@@ -1,6 +1,9 @@
 //! A board written or changed from its maker's manual: its form and its text side by side, drawn as far as it is understood.
 
-use super::form::{self, HEAD, LIMITS, Line, RATE, SHAPE};
+use super::form::faults::Placed;
+use super::form::lay::{self, SHAPE};
+use super::form::show::{Form, part_named, part_of};
+use super::form::take::{self, RowAct, WAS};
 use crate::failure::Failure;
 use crate::verbs::board_file::{self, Fault, Understood};
 use crate::verbs::boards::{self, Question};
@@ -27,13 +30,17 @@ pub struct Draft {
     wrong: Vec<(String, String)>,
     /// Something to tell besides.
     told: Option<Markup>,
+    /// The part of the form that was worked in.
+    open: Option<&'static str>,
+    /// The field to go on in.
+    focus: Option<String>,
 }
 
 impl Draft {
     /// A text that nobody has touched yet.
     pub fn new(action: &str, name: &str, text: String) -> Self {
         let (action, name) = (action.to_string(), name.to_string());
-        Self { action, name, text, fields: Query::default(), wrong: Vec::new(), told: None }
+        Self { action, name, text, fields: Query::default(), wrong: Vec::new(), told: None, open: None, focus: None }
     }
     fn of(&self, field: &str) -> Vec<&str> {
         self.wrong.iter().filter(|(f, _)| f == field).map(|(_, w)| w.as_str()).collect()
@@ -90,18 +97,28 @@ fn answer(app: &App, asked: &Asked, mut draft: Draft) -> Answer {
     page(app, draft)
 }
 
-/// Form and text made one.
+/// Form and text made one, and a row added or taken out.
 fn take(draft: &mut Draft) {
     let Some(mut sheet) = Sheet::read(&draft.text) else { return };
-    for field in form::take(&mut sheet, &draft.fields) {
-        draft.refuse(&field, "this can't be put into the text as it stands: change it there");
+    for (field, why) in take::take(&mut sheet, &draft.fields) {
+        draft.refuse(&field, why);
     }
-    if draft.fields.get("act") == "lay" {
-        match form::laid(&draft.fields) {
+    let act = draft.fields.get("act").to_string();
+    draft.open = act.strip_prefix("look:").and_then(part_named);
+    if act == "lay" {
+        draft.open = part_named("sockets");
+        match lay::laid(&draft.fields) {
             Ok(sockets) if sheet.put_sockets(&sockets) => {}
             Ok(_) => draft.refuse("lay.pattern", "the sockets of the text can't be taken out: change them there"),
             Err(wrong) => wrong.into_iter().for_each(|(field, words)| draft.refuse(field, words)),
         }
+    } else if let Some(row) = RowAct::read(&act, &sheet) {
+        draft.open = part_of(row.list());
+        // What was refused stands at its row: the rows stay until it is settled.
+        if draft.wrong.is_empty() && !row.act(&mut sheet) {
+            draft.refuse("save", "the text has no place for this row: change it there");
+        }
+        draft.focus = row.focus(&sheet);
     }
     draft.text = sheet.text().to_string();
 }
@@ -150,16 +167,18 @@ pub fn page(app: &App, draft: Draft) -> Answer {
     let data = app.data();
     let catalog = data.library.catalog();
     let understood = board_file::understand(&data.library, &draft.name, &draft.text);
+    let sheet = Sheet::read(&draft.text);
+    let placed = sheet.as_ref().map(|s| Placed::of(s, &understood.faults)).unwrap_or_default();
     let body = html! {
         p.lead { "From the chapter on memory of the maker's manual: what you change in the form goes into the text, and what you write in the text shows in the form." }
         (verdict(&draft, &understood))
         @if let Some(told) = &draft.told { (told) }
-        (faults(&draft, &understood.faults))
+        (faults(&draft, &understood.faults, &placed))
         (map(catalog, &understood))
         form #editor method="post" action=(draft.action) data-live="both" {
             (acts(app, &draft))
             div.twins {
-                div data-side="form" { (fields(&draft, &understood.faults)) }
+                div data-side="form" { (fields(&draft, sheet, placed)) }
                 div data-side="text" { (text(&draft, &understood.faults)) }
             }
         }
@@ -182,19 +201,22 @@ fn verdict(draft: &Draft, understood: &Understood) -> Markup {
     }
 }
 
-fn faults(draft: &Draft, all: &[Fault]) -> Markup {
+fn faults(draft: &Draft, all: &[Fault], placed: &Placed<'_>) -> Markup {
     html! {
         section #faults aria-label="Faults" {
             @for words in draft.of("save") { p.wrong { strong { "✕ " } (words) } }
             @if !all.is_empty() {
-                ol.findings { @for fault in all {
+                ol.findings { @for (at, fault) in all.iter().enumerate() {
                     li.is-wrong {
                         p.head {
                             @if let Some((line, column)) = fault.place { strong { "line " (line) ", column " (column) } ": " }
                             (fault.problem)
                         }
                         @if !fault.line.trim().is_empty() { pre.source { code { (fault.line.trim_end()) } } }
-                        p { "Do: " (fault.hint) }
+                        p {
+                            "Do: " (fault.hint)
+                            @if let Some(field) = placed.fields.get(at).and_then(Option::as_ref) { " " a href={ "#f-" (field) } { "To its field" span.unseen { ", fault " (at + 1) } } }
+                        }
                     }
                 } }
             }
@@ -237,61 +259,36 @@ fn acts(app: &App, draft: &Draft) -> Markup {
     }
 }
 
-fn fields(draft: &Draft, all: &[Fault]) -> Markup {
-    let sheet = Sheet::read(&draft.text);
-    let held = sheet.clone().or_else(|| Sheet::read("")).map(|s| form::was(&s)).unwrap_or_default();
-    let value = |name: &str, path: &[&str]| match &sheet {
-        Some(sheet) if draft.of(name).is_empty() => form::shown(sheet, path),
-        // While the text can't be read, what stands in the form stays.
-        _ => draft.fields.raw(name).to_string(),
+fn fields(draft: &Draft, read: Option<Sheet>, placed: Placed<'_>) -> Markup {
+    // While the text can't be read, the form stays as the last text that could be made it.
+    let was = draft.fields.raw(WAS).replace("\r\n", "\n");
+    let Some(sheet) = read.clone().or_else(|| Sheet::read(&was)).or_else(|| Sheet::read("")) else { return html! {} };
+    let wrong = |name: &str| draft.of(name);
+    let form = Form {
+        sheet: &sheet,
+        placed,
+        value: &|cell| match &read {
+            Some(sheet) if draft.of(&cell.name).is_empty() => cell.shown(sheet),
+            _ => draft
+                .fields
+                .pairs()
+                .find(|(n, _)| *n == cell.name)
+                .map_or_else(|| cell.shown(&sheet), |(_, v)| v.to_string()),
+        },
+        wrong: &wrong,
+        action: &draft.action,
+        open: draft.open,
+        focus: draft.focus.as_deref(),
     };
-    let one = |line: &Line| {
-        let name = form::name(line.path);
-        let mut wrong = form::faults(sheet.as_ref(), line.path, all);
-        wrong.extend(draft.of(&name));
-        Field {
-            name: &name,
-            label: line.label,
-            hint: line.hint,
-            value: &value(&name, line.path),
-            wrong,
-            ..Field::default()
-        }
-        .line()
-    };
-    let rate = |row: usize, key: &str, label: &str, hint: &str| {
-        let place = row.to_string();
-        let path = ["rate", place.as_str(), key];
-        let (name, label) = (form::name(&path), format!("{label}, row {}", row + 1));
-        let mut wrong = form::faults(sheet.as_ref(), &path, all);
-        wrong.extend(draft.of(&name));
-        Field { name: &name, label: &label, hint, value: &value(&name, &path), wrong, ..Field::default() }.line()
-    };
-    let rows = sheet.as_ref().map_or(1, form::rates);
     html! {
-        @if sheet.is_none() {
-            p.hint { "The text can't be read as TOML just now: the form waits until its fault is mended." }
-            @for (name, was) in draft.fields.pairs().filter(|(n, _)| n.starts_with("was.")) { input type="hidden" name=(name) value=(was); }
-        } @else {
-            @for (name, was) in &held { input type="hidden" name=(name) value=(was); }
-        }
-        @if let Some(base) = sheet.as_ref().map(|s| form::shown(s, &["inherit"])).filter(|b| !b.is_empty()) {
-            p { "Inherits " code { (base) } ": what is empty here is taken from it." }
-        }
-        fieldset { legend { "What it is" } div.row { @for line in &HEAD { (one(line)) } } }
-        (shape(draft, sheet.as_ref(), all))
-        fieldset { legend { "Limits" } div.row { @for line in &LIMITS { (one(line)) } } }
-        fieldset {
-            legend { "Data rates, where lower than the processor's" }
-            @for row in 0..rows {
-                div.row { @for (key, _, label, hint) in &RATE { (rate(row, key, label, hint)) } }
-            }
-            p.hint { "Charts, rank limits, mixing, modes, firmware levels and the layout of the drawing are written in the text." }
-        }
+        @if read.is_none() { p.hint { "The text can't be read as TOML just now: the form waits until its fault is mended." } }
+        input #was type="hidden" name=(WAS) value=(sheet.text());
+        @if sheet.has(&["inherit"]) { p { "What is empty here is taken from the board that this one inherits; a list here takes the place of the whole list there." } }
+        (form.parts(&shape(draft, read.as_ref())))
     }
 }
 
-fn shape(draft: &Draft, sheet: Option<&Sheet>, all: &[Fault]) -> Markup {
+fn shape(draft: &Draft, sheet: Option<&Sheet>) -> Markup {
     let sockets = sheet.map(Sheet::sockets).unwrap_or_default();
     let names: Vec<&str> = sockets.iter().map(|s| s.name.as_str()).collect();
     let first = sockets.first();
@@ -308,20 +305,16 @@ fn shape(draft: &Draft, sheet: Option<&Sheet>, all: &[Fault]) -> Markup {
     let wrong = draft.wrong.iter().any(|(f, _)| f.starts_with("lay."));
     let kept = wrong || draft.fields.some("lay.pattern").is_some_and(|p| p != SHAPE[4].2);
     html! {
-        fieldset {
-            legend { "Slots" }
-            @for words in form::faults(sheet, &["socket"], all) { p.wrong { strong { "✕ " } (words) } }
-            details open[wrong] {
-                summary { "Lay them out anew" }
-                div.row {
-                    @for (name, label, usual, hint) in SHAPE {
-                        @let value = if kept && draft.fields.some(name).is_some() { draft.fields.get(name).to_string() } else { now(name, usual) };
-                        (Field { name, label, hint, value: &value, wrong: draft.of(name), ..Field::default() }.line())
-                    }
+        details #lay open[wrong || sockets.is_empty()] {
+            summary #lay-title { "Lay all slots out anew" }
+            div.row {
+                @for (name, label, usual, hint) in SHAPE {
+                    @let value = if kept && draft.fields.some(name).is_some() { draft.fields.get(name).to_string() } else { now(name, usual) };
+                    (Field { name, label, hint, value: &value, wrong: draft.of(name), ..Field::default() }.line())
                 }
-                p.hint { "This takes the place of the sockets in the text. The first place of a channel is the slot to fill first. Single labels are changed in the text." }
-                div.acts { button.lesser name="act" value="lay" { "Lay them out" } }
             }
+            p.hint { "This takes the place of the sockets in the text. The first place of a channel is the slot to fill first." }
+            div.acts { button.lesser name="act" value="lay" formaction={ (draft.action) "#part-sockets" } { "Lay them out" } }
         }
     }
 }

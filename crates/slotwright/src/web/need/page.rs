@@ -38,6 +38,7 @@ fn body(catalog: &Catalog, form: &Form, wrong: &Wrong) -> Markup {
         hint: "not here? write it from its manual on the boards page",
         wrong: wrong.of("board").collect(),
         required: true,
+        ..Field::default()
     };
     html! {
         @if wrong.any() {
@@ -66,7 +67,7 @@ fn body(catalog: &Catalog, form: &Form, wrong: &Wrong) -> Markup {
 }
 
 fn field<'a>(form: &'a Form, wrong: &'a Wrong, name: &'a str, label: &'a str, hint: &'a str) -> Field<'a> {
-    Field { name, label, hint, value: form.query.get(name), wrong: wrong.of(name).collect(), required: false }
+    Field { name, label, hint, value: form.query.get(name), wrong: wrong.of(name).collect(), ..Field::default() }
 }
 
 fn memory(form: &Form, wrong: &Wrong) -> Markup {

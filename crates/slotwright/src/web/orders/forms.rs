@@ -165,8 +165,8 @@ fn swap(view: &OrderCloselyView, sent: &Sent<'_>) -> Markup {
                     (general(sent, "swap"))
                     div.row {
                         (Field { name: "place", label: "Comes out of", value: given.get("place"), ..Field::default() }.choice(&places))
-                        (Field { name: "item", label: "Goes in", hint: "its serial, or its item number; a scanner may type here", value: given.get("item"), wrong: of_item.as_deref().into_iter().collect(), required: true }.line())
-                        (Field { name: "why", label: "Why", hint: "stands in the history of both", value: given.get("why"), wrong: of_why.as_deref().into_iter().collect(), required: true }.line())
+                        (Field { name: "item", label: "Goes in", hint: "its serial, or its item number; a scanner may type here", value: given.get("item"), wrong: of_item.as_deref().into_iter().collect(), required: true, ..Field::default() }.line())
+                        (Field { name: "why", label: "Why", hint: "stands in the history of both", value: given.get("why"), wrong: of_why.as_deref().into_iter().collect(), required: true, ..Field::default() }.line())
                     }
                     (tick("faulty", "What comes out is faulty: set it aside"))
                     (tick("anyway", "Another sort is meant: I checked the changed build"))
@@ -216,7 +216,7 @@ pub fn cancel(view: &OrderCloselyView, sent: &Sent<'_>) -> Markup {
                     input type="hidden" name="act" value="cancel";
                     (hidden(view))
                     p { "Everything that it holds goes back on the shelf. A cancelled order can't be taken up again." }
-                    (Field { name: "reason", label: "Reason", hint: "stands in its history", value: sent.fields.get("reason"), wrong: wrong.as_deref().into_iter().collect(), required: true }.line())
+                    (Field { name: "reason", label: "Reason", hint: "stands in its history", value: sent.fields.get("reason"), wrong: wrong.as_deref().into_iter().collect(), required: true, ..Field::default() }.line())
                     div.acts { button.lesser { "Cancel the order" } }
                 }
             }

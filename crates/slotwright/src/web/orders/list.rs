@@ -88,7 +88,7 @@ fn table(view: &OrderListView) -> Markup {
                 td.number { (order.priority) }
                 td { (order.customer) }
                 td.number { (order.machines) }
-                td { (order.due.as_deref().unwrap_or("-")) }
+                td.day { (order.due.as_deref().unwrap_or("-")) }
                 td.made-of { @if let Some(build) = &order.build { (build.build.board) ": " (build.words) } @else { "not chosen" } }
                 td.number { @if let Some(price) = &order.price { (price) } }
             } } }

@@ -89,7 +89,7 @@ fn row(quote: &QuoteView) -> Markup {
         td.number { (quote.version) }
         td { (state(quote)) @if let Some(order) = &quote.order { ": " a href={ "/order/" (order) } { (order) } } }
         td { (quote.customer) }
-        td { (quote.valid_until) }
+        td.day { (quote.valid_until) }
         td.number { (quote.net) }
         td.number { (quote.total) }
         td.made-of { (quote.build.build.board) ": " (quote.build.words) }

@@ -188,8 +188,9 @@ fn scanner(given: &Query, state: &State) -> Markup {
                 }
                 @if !scan.bin.is_empty() { p { "Bin: " strong { (scan.bin) } } }
                 (scanned(scan))
+                p.hint { "With each that is scanned:" }
+                (common(given, "scan"))
             }
-            (common(given, "scan"))
         }
     }
 }

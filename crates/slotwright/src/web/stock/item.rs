@@ -65,7 +65,7 @@ pub fn shown(store: &Store, view: &ItemCloselyView, sent: &Query, wrong: Option<
     let body = html! {
         @if let Some(failure) = wrong { (layout::told(failure)) }
         (facts(view))
-        @if gone(&item.state) { p.hint { "It is not here any more, so nothing can be done to it." } } @else { (forms(view, sent)) }
+        @if gone(&item.state) { p.hint { "It is not here any more: that it failed can still be noted, and papers attached." } } @else { (forms(view, sent)) }
         (evidence::part(store, view, sent))
         h2 { "History" }
         div.wide tabindex="0" role="group" aria-label="Table" { table {
