@@ -57,8 +57,17 @@ fn missing_words(missing: &[usize]) -> String {
     }
 }
 
+/// A snapshot that was cut.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Cut {
+    /// What its parts have in common, eight hexadecimal digits in each of them.
+    pub set: u32,
+    /// In order.
+    pub parts: Vec<String>,
+}
+
 /// Cuts a snapshot into parts of at most `most` letters each, digits and capitals only; below 60 letters, 60.
-pub fn split(snapshot: &Snapshot, most: usize) -> Vec<String> {
+pub fn split(snapshot: &Snapshot, most: usize) -> Cut {
     let document = serde_json::to_vec(&Document::from(snapshot)).unwrap_or_default();
     let whole = compress_to_vec_zlib(&document, 9);
     // Five bits a letter.
@@ -66,7 +75,7 @@ pub fn split(snapshot: &Snapshot, most: usize) -> Vec<String> {
     let pieces: Vec<&[u8]> = whole.chunks(bytes.max(whole.len().div_ceil(MOST_PARTS))).collect();
     let set = WHOLE.checksum(&whole);
     let one = |(at, piece): (usize, &&[u8])| part(at + 1, pieces.len(), set, &BASE32_NOPAD.encode(piece));
-    pieces.iter().enumerate().map(one).collect()
+    Cut { set, parts: pieces.iter().enumerate().map(one).collect() }
 }
 
 fn part(number: usize, count: usize, set: u32, data: &str) -> String {
@@ -163,7 +172,7 @@ mod tests {
     #[test]
     fn parts_in_any_order_wrapped_and_twice_give_the_snapshot() {
         let before = snapshot(40);
-        let mut texts = split(&before, 114);
+        let mut texts = split(&before, 114).parts;
         assert!(texts.len() > 3 && texts.iter().all(|t| t.len() <= 114), "{texts:?}");
         texts.reverse();
         texts.push(texts[0].clone());
@@ -178,7 +187,7 @@ mod tests {
 
     #[test]
     fn parts_of_two_machines_are_told_apart() {
-        let (a, b) = (split(&snapshot(9), 90), split(&snapshot(10), 90));
+        let (a, b) = (split(&snapshot(9), 90).parts, split(&snapshot(10), 90).parts);
         let mixed: Vec<String> = a.iter().zip(&b).flat_map(|(a, b)| [a.clone(), b.clone()]).collect();
         let rest = b[a.len().min(b.len())..].iter().cloned();
         let both = joined(&mixed.into_iter().chain(rest).collect::<Vec<_>>());
@@ -190,7 +199,7 @@ mod tests {
 
     #[test]
     fn what_is_missing_or_was_copied_wrongly_is_named() {
-        let texts = split(&snapshot(40), 114);
+        let texts = split(&snapshot(40), 114).parts;
         let count = texts.len();
         let lacking: Vec<String> = texts.iter().enumerate().filter(|(i, _)| *i != 1).map(|(_, t)| t.clone()).collect();
         let told = joined(&lacking).remove(0).unwrap_err();
@@ -227,7 +236,7 @@ mod tests {
         #[test]
         fn every_length_of_part_reads_back(most in 0usize..2000, notes in 0usize..30) {
             let before = snapshot(notes);
-            let texts = split(&before, most);
+            let texts = split(&before, most).parts;
             prop_assert!(texts.iter().all(|t| t.len() <= most.max(60)));
             let documents = joined(&texts);
             prop_assert_eq!(super::super::read(documents[0].as_ref().unwrap()), Ok(before));

@@ -9,6 +9,7 @@ mod header;
 pub mod intake;
 mod merge;
 mod module_view;
+mod parts;
 pub mod seen;
 mod sent;
 mod sources;
@@ -103,6 +104,7 @@ struct Heap {
     many: bool,
     /// Dumps that a list has named, which are not read again by themselves.
     taken: BTreeSet<PathBuf>,
+    gathered: parts::Gathered,
 }
 
 /// Reads everything that was given and screens it.
@@ -122,6 +124,7 @@ pub fn read(question: &Question, services: &remote::Args) -> Result<ReadView, Fa
     if !addresses.is_empty() {
         heap.services(&addresses, services)?;
     }
+    heap.join_parts();
     if question.same {
         heap.join();
     }
@@ -131,21 +134,31 @@ pub fn read(question: &Question, services: &remote::Args) -> Result<ReadView, Fa
     Ok(view::build(heap, question))
 }
 
-/// Every machine that a report tells of: a file, a folder, or `-` for standard input. A service may hold several.
+/// Every machine that a report tells of: a file, a folder, or `-` for standard input; several where they are its parts. A service
+/// may hold several machines.
 ///
 /// # Errors
 /// It can't be read, or tells of no machine.
-pub fn machines(from: &Path) -> Result<Vec<Snapshot>, Failure> {
-    let name = from.display().to_string();
-    let failed = |why: String, hint: String| Failure::Machine { from: name.clone(), why, hint };
-    if name != "-"
-        && let Err(error) = std::fs::metadata(from)
-    {
-        return Err(failed(error.to_string(), "check the path, and that it may be read".to_string()));
-    }
+pub fn machines(from: &[impl AsRef<Path>]) -> Result<Vec<Snapshot>, Failure> {
     let mut heap = Heap::default();
-    heap.thing(&name, None);
-    heap.only_machines(&name)
+    for path in from.iter().map(AsRef::as_ref) {
+        let name = path.display().to_string();
+        if name != "-"
+            && let Err(error) = std::fs::metadata(path)
+        {
+            let hint = "check the path, and that it may be read".to_string();
+            return Err(Failure::Machine { from: name, why: error.to_string(), hint });
+        }
+        heap.thing(&name, None);
+    }
+    heap.join_parts();
+    heap.only_machines(&name_of_paths(from))
+}
+
+/// What the files of a report are called together.
+pub fn name_of_paths(files: &[impl AsRef<Path>]) -> String {
+    let names: Vec<String> = files.iter().map(|f| f.as_ref().display().to_string()).collect();
+    name_of(&names.iter().map(|name| Sent { name, bytes: &[] }).collect::<Vec<_>>())
 }
 
 /// The same from files that were sent.
@@ -155,6 +168,7 @@ pub fn machines(from: &Path) -> Result<Vec<Snapshot>, Failure> {
 pub fn machines_sent(files: &[Sent<'_>]) -> Result<Vec<Snapshot>, Failure> {
     let mut heap = Heap::default();
     heap.sent(files, None);
+    heap.join_parts();
     heap.only_machines(&name_of(files))
 }
 
@@ -221,8 +235,10 @@ impl Heap {
 
     /// Text on the command line, unless it is the name of a file that is not there.
     fn words(&mut self, text: &str, kind: Option<As>) {
-        let sure =
-            matches!(recognise::text(text), What::Label | What::Code | What::Hex | What::Snapshot | What::Redfish);
+        let sure = matches!(
+            recognise::text(text),
+            What::Label | What::Code | What::Hex | What::Snapshot | What::Parts | What::Redfish
+        );
         if kind.is_none() && !sure && is_like_path(text) {
             self.refuse(UnreadView::new(
                 text,
@@ -267,6 +283,7 @@ impl Heap {
             What::Hex | What::Spd | What::Smbios | What::Cper | What::Sel => self.hex(name, text, what),
             What::Redfish => self.machines("redfish", name, sources::redfish(text.as_bytes())),
             What::Snapshot => self.machine("snapshot", name, sources::snapshot(text)),
+            What::Parts => self.parts(name, text),
             What::Csv => self.list(name, text, beside),
             What::Lines => self.lines(name, text),
             What::Empty => {
@@ -380,7 +397,10 @@ fn forced(kind: As, bytes: &[u8]) -> What {
         As::Edac => What::Unknown,
         As::Cper => What::Cper,
         As::Sel => What::Sel,
-        As::Snapshot => What::Snapshot,
+        As::Snapshot => match recognise::text_of(bytes).map(|t| recognise::text(&t)) {
+            Some(What::Parts) => What::Parts,
+            _ => What::Snapshot,
+        },
         As::Csv if binary => What::Unknown,
         As::Csv => What::Csv,
     }
