@@ -6,6 +6,7 @@
 mod arrange;
 mod canvas;
 pub mod chart;
+pub mod code;
 mod drawing;
 mod frame;
 mod input;

@@ -68,6 +68,13 @@ pub fn width() -> Option<usize> {
     said.or_else(terminal).filter(|c| (40..=400).contains(c))
 }
 
+/// Lines that the terminal is high: what LINES says, else what it has; `None` where nothing says it.
+pub fn height() -> Option<usize> {
+    let said = std::env::var("LINES").ok().and_then(|l| l.parse().ok());
+    let terminal = || terminal_size::terminal_size_of(io::stdout()).map(|(_, h)| usize::from(h.0));
+    said.or_else(terminal).filter(|l| (10..=400).contains(l))
+}
+
 /// Columns for drawings and running text: as wide as there is room, else 100.
 pub fn columns() -> usize {
     width().unwrap_or(100)

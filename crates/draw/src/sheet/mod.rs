@@ -2,7 +2,7 @@
 //!
 //! `Sheet → flow (lines, tables, steps, pictures) → Page → pdf`. Lengths are in pt, y grows down.
 
-pub(crate) mod code;
+mod code;
 mod face;
 mod flow;
 mod page;

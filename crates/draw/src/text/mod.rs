@@ -1,6 +1,7 @@
 //! A drawing as text for a terminal: the same rows, boxes of characters, folded where the terminal is too narrow.
 
 mod boxes;
+mod code;
 mod fold;
 
 use crate::arrange::Block;
@@ -11,6 +12,8 @@ use crate::measure::{columns, cut, in_two, pieces, wrap};
 use crate::palette::Tone;
 use crate::state::SlotView;
 use boxes::{edges, tag};
+
+pub use code::{Ground, code};
 
 /// How the text is printed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

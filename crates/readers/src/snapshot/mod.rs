@@ -5,6 +5,7 @@ mod document;
 mod error;
 mod from;
 mod into;
+pub mod parts;
 mod unknown;
 
 pub use document::Document;

@@ -16,9 +16,10 @@ pub struct Args {
     /// A build file (TOML), or an earlier report.
     #[arg(value_name = "PLAN")]
     plan: PathBuf,
-    /// What the machine reports now; `-` is standard input.
-    #[arg(value_name = "MACHINE")]
-    machine: PathBuf,
+    /// What the machine reports now; `-` is standard input. Several files are the parts of one report, such as the texts of its
+    /// codes.
+    #[arg(value_name = "MACHINE", required = true)]
+    machine: Vec<PathBuf>,
     /// Which of several systems of a report, from 1.
     #[arg(long, alias = "node", value_name = "N")]
     system: Option<usize>,

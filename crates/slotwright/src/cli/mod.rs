@@ -5,6 +5,7 @@ mod board;
 mod boards;
 mod build_file;
 mod check;
+mod codes;
 mod compare;
 mod completions;
 mod demo;

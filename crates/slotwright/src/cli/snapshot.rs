@@ -1,7 +1,7 @@
 //! `snapshot`: arguments and text.
 
 use super::paint::Paint;
-use super::{Reply, table};
+use super::{Reply, codes, table};
 use crate::failure::Failure;
 use crate::remote;
 use crate::verbs::snapshot as verb;
@@ -9,7 +9,7 @@ use crate::world;
 use domain::Snapshot;
 use domain::snapshot::{ErrorCounts, Note, SeenSlot, SlotState};
 use std::io::{self, IsTerminal};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Writes down what this machine says of its memory, as one JSON document for `read`, `draft` and `compare`.
 ///
@@ -20,7 +20,8 @@ pub struct Args {
     /// Read the file system under this folder in place of this machine's.
     #[arg(long, value_name = "DIR")]
     root: Option<PathBuf>,
-    /// Write the document to this file, and print the summary.
+    /// Write the document to this file, and print the summary. With --qr a folder, named with a / at its end where it is not
+    /// there yet, gets the codes as SVG.
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
     /// Send the document to a server of the bench (`slotwright serve`), such as http://192.0.2.10:7120. It has serial
@@ -30,6 +31,9 @@ pub struct Args {
     /// With --send: a file whose first line is that server's access token; else SLOTWRIGHT_TOKEN.
     #[arg(long, value_name = "FILE", requires = "send")]
     token_file: Option<PathBuf>,
+    /// Show the document as 2-D codes, to be scanned off the screen of a machine from which nothing else gets out.
+    #[arg(long, conflicts_with = "json")]
+    qr: bool,
     /// Print the document, on a terminal too.
     #[arg(long)]
     json: bool,
@@ -43,23 +47,38 @@ pub fn run(args: &Args, paint: Paint) -> Result<Reply, Failure> {
     let snapshot = verb::take(args.root.clone())?;
     let document = readers::snapshot::write(&snapshot);
     let nothing = verb::is_empty(&snapshot);
-    if let Some(path) = &args.out {
+    let folder = args.out.as_deref().filter(|path| args.qr && is_folder(path));
+    let file = args.out.as_deref().filter(|_| folder.is_none());
+    if let Some(path) = file {
         world::write_file(path, &document)?;
     }
     let page = match &args.send {
         Some(to) if !nothing => Some(sent(to, args, &document)?),
         _ => None,
     };
-    let elsewhere = args.out.is_some() || page.is_some();
+    let elsewhere = args.qr || file.is_some() || page.is_some();
     let whole = args.json || (!elsewhere && !io::stdout().is_terminal());
     let mut reply = Reply::new(if whole { document } else { summary(&snapshot, paint) }, nothing);
-    reply.notices.extend(args.out.as_ref().map(|path| format!("document written: {}", path.display())));
+    if args.qr && !nothing {
+        let (text, notice) = match folder {
+            Some(folder) => (reply.text, codes::write(&snapshot, folder)?),
+            None => codes::show(&snapshot, paint.is_on())?,
+        };
+        reply.text = text;
+        reply.notices.push(notice);
+    }
+    reply.notices.extend(file.map(|path| format!("document written: {}", path.display())));
     reply.notices.extend(page.map(|page| format!("sent: open {page} in a browser")));
     if nothing {
         let unsent = if args.send.is_some() { "; nothing was sent" } else { "" };
         reply.notices.push(format!("nothing could be read: the notes say why{unsent}"));
     }
     Ok(reply)
+}
+
+/// Is or would it be a folder?
+fn is_folder(path: &Path) -> bool {
+    path.is_dir() || path.as_os_str().to_string_lossy().ends_with('/')
 }
 
 /// Sends the document; a failure says how not to lose it.

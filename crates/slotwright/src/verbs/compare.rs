@@ -10,7 +10,7 @@ use engine::compare::{self, Cause, Comparison, Difference, Expected, MatchedBy, 
 use engine::draft::{self, Confidence, DraftSlot};
 use schemars::JsonSchema;
 use serde::Serialize;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Where plan and machine differ.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
@@ -74,12 +74,17 @@ pub struct CauseView {
 ///
 /// # Errors
 /// A file is wrong, a report holds several machines, or no slot of the two can be matched.
-pub fn compare(library: &Library, plan: &Path, seen: &Path, number: Option<usize>) -> Result<CompareView, Failure> {
-    let names = (plan.display().to_string(), seen.display().to_string());
+pub fn compare(
+    library: &Library,
+    plan: &Path,
+    seen: &[PathBuf],
+    number: Option<usize>,
+) -> Result<CompareView, Failure> {
+    let names = (plan.display().to_string(), read::name_of_paths(seen));
     let now = one(read::machines(seen)?, &names.1, number)?;
     let expected = match build(library, plan)? {
         Some(expected) => expected,
-        None => reported(library, &one(read::machines(plan)?, &names.0, number)?),
+        None => reported(library, &one(read::machines(&[plan])?, &names.0, number)?),
     };
     held(library, &expected, &now, names)
 }
@@ -171,7 +176,7 @@ pub fn with_build(
     seen: &Path,
     node: Option<usize>,
 ) -> Result<(Comparison, Vec<String>), Failure> {
-    let now = one(read::machines(seen)?, &seen.display().to_string(), node)?;
+    let now = one(read::machines(&[seen])?, &seen.display().to_string(), node)?;
     let (places, notes) = places(&now, library.names());
     let comparison = compare::compare(&Expected::build(build), &now, &places);
     if comparison.matched_by == MatchedBy::Nothing {

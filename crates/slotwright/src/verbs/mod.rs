@@ -4,6 +4,7 @@ pub mod board_facts;
 pub mod board_file;
 pub mod boards;
 pub mod check;
+pub mod codes;
 pub mod compare;
 pub mod demo;
 pub mod diagnose;

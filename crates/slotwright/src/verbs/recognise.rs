@@ -20,6 +20,8 @@ pub enum What {
     Redfish,
     /// Our own document of a machine.
     Snapshot,
+    /// Numbered parts of that document, as its codes hold them.
+    Parts,
     /// A table of modules with a header line.
     Csv,
     /// Several labels, codes or part numbers, one a line.
@@ -108,6 +110,9 @@ pub fn text(text: &str) -> What {
     if trimmed.starts_with(['{', '[']) {
         return if trimmed.contains("\"slotwright-snapshot\"") { What::Snapshot } else { What::Redfish };
     }
+    if readers::snapshot::parts::recognises(trimmed) {
+        return What::Parts;
+    }
     if hex_bytes(trimmed).is_some_and(|b| b.len() >= HEX_LEAST) {
         return What::Hex;
     }
@@ -176,6 +181,7 @@ mod tests {
         assert_eq!(text(&format!("{LABEL}\n{LABEL}\n")), What::Lines);
         assert_eq!(text("label;serial\nx;y"), What::Csv);
         assert_eq!(text("{\"slotwright-snapshot\": 1}"), What::Snapshot);
+        assert_eq!(text("a note\nsnapshot1:1/2:0123ABCD:01AB:\nABCD"), What::Parts);
         assert_eq!(text("{\"@odata.id\": \"/redfish/v1\"}"), What::Redfish);
         assert_eq!(text(&"23 11 0C 01 ".repeat(32)), What::Hex);
         assert_eq!(text("hello world"), What::Unknown);

@@ -8,7 +8,8 @@ use super::read::{as_sent, found};
 use crate::failure::Failure;
 use crate::root;
 use crate::verbs::read::{self, Question, seen};
-use crate::verbs::sent::Sent;
+use crate::verbs::recognise::{self, What};
+use crate::verbs::sent::{Sent, name_of};
 use crate::world;
 use axum::body::Bytes;
 use axum::http::StatusCode;
@@ -96,14 +97,13 @@ impl Received {
 
 /// Lists what came; takes a snapshot that a machine or a person sends.
 pub fn page(app: &App, asked: &Asked) -> Answer {
-    let file = asked.files.first();
-    let sent = file.is_some() || !asked.fields.is_empty();
-    let wrong = match file {
-        None if sent => Some("there is no snapshot: choose a file".to_string()),
-        None => None,
-        Some(file) => match one_machine(as_sent(file)) {
+    let codes = asked.fields.raw("codes");
+    let wrong = match sent(asked, codes) {
+        None if asked.fields.is_empty() => None,
+        None => Some("there is no snapshot: choose a file, or scan its codes".to_string()),
+        Some(files) => match one_machine(&files) {
             Ok(snapshot) => {
-                let number = app.received.keep(file.bytes.clone(), about(&snapshot));
+                let number = app.received.keep(document(asked, &files, &snapshot), about(&snapshot));
                 return Answer::Go(format!("/machine/{number}"));
             }
             Err(failure) => Some(format!("{failure}: {}", failure.hint())),
@@ -114,8 +114,8 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
         p.lead { "Snapshots that machines sent here. They are kept while this program runs, the newest " (KEPT_MOST) " of them: keep as a file what you need longer." }
         @if all.is_empty() { p { "None has come so far." } } @else { (table(&all)) }
         h2 { "Send one" }
-        p { "On the machine, as root: " code { "slotwright snapshot --send http://ADDRESS:PORT" } " with this program's address. From a machine without network carry the document here by hand:" }
-        (form(wrong.as_deref()))
+        p { "On the machine, as root: " code { "slotwright snapshot --send http://ADDRESS:PORT" } " with this program's address. From a machine without network carry the document here by hand, or scan it off its screen: " code { "slotwright snapshot --qr" } " shows it as codes." }
+        (form(&typed(asked, codes), wrong.as_deref()))
     };
     let page = Page::new("Machines that sent a snapshot", PLACE, body).command(COMMAND);
     if wrong.is_some() { page.refused() } else { page.answer() }
@@ -123,16 +123,51 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
 
 const COMMAND: &str = "slotwright snapshot --send http://ADDRESS:PORT";
 
-fn form(wrong: Option<&str>) -> Markup {
+/// What was sent: a document, or parts of it as texts or files.
+fn sent<'a>(asked: &'a Asked, codes: &'a str) -> Option<Vec<Sent<'a>>> {
+    let mut files: Vec<Sent<'_>> = asked.files.iter().map(as_sent).collect();
+    if !codes.trim().is_empty() {
+        files.push(Sent { name: "the codes", bytes: codes.as_bytes() });
+    }
+    (!files.is_empty()).then_some(files)
+}
+
+/// The codes to go on with: what was typed, and parts that came as files, which a form can't give back.
+fn typed(asked: &Asked, codes: &str) -> String {
+    let parts = |file: &Sent<'_>| recognise::bytes(file.bytes) == What::Parts;
+    let files = asked.files.iter().map(as_sent).filter(parts);
+    let texts = files.filter_map(|file| recognise::text_of(file.bytes));
+    let all = [codes.to_string()].into_iter().chain(texts);
+    all.map(|text| text.trim().to_string()).filter(|text| !text.is_empty()).collect::<Vec<_>>().join("\n")
+}
+
+/// What is kept: a document as it came, or the one that parts made.
+fn document(asked: &Asked, files: &[Sent<'_>], snapshot: &Snapshot) -> Bytes {
+    match (&asked.files[..], files) {
+        ([file], [one]) if recognise::bytes(one.bytes) != What::Parts => file.bytes.clone(),
+        _ => readers::snapshot::write(snapshot).into(),
+    }
+}
+
+fn form(codes: &str, wrong: Option<&str>) -> Markup {
     let invalid = wrong.map(|_| "true");
     html! {
         form method="post" action=(PLACE) enctype="multipart/form-data" {
             fieldset {
                 legend { "A snapshot" }
-                div.field {
-                    label for="f-report" { "A file" }
-                    @if let Some(words) = wrong { div.wrong #f-report-wrong { p { strong { "✕ " } (words) } } }
-                    input #f-report type="file" name="report" aria-invalid=[invalid] aria-describedby=[wrong.map(|_| "f-report-wrong")];
+                @if let Some(words) = wrong { div.wrong #f-report-wrong role="alert" { p { strong { "✕ " } (words) } } }
+                div.row {
+                    div.field {
+                        label for="f-report" { "A file, or files with the texts of its codes" }
+                        input #f-report type="file" name="report" multiple aria-invalid=[invalid] aria-describedby=[wrong.map(|_| "f-report-wrong")];
+                    }
+                    (Field {
+                        name: "codes",
+                        label: "Or the codes, scanned or pasted",
+                        hint: "a 2-D scanner types here; all of one machine, in any order; they begin with SNAPSHOT1:",
+                        value: codes,
+                        ..Field::default()
+                    }.lines(4))
                 }
                 input type="hidden" name="step" value="file";
                 div.acts { button { "Take it in" } }
@@ -155,12 +190,12 @@ fn table(all: &[Arc<Machine>]) -> Markup {
 }
 
 /// The one machine of a document.
-fn one_machine(sent: Sent<'_>) -> Result<Snapshot, Failure> {
-    let mut machines = read::machines_sent(&[sent])?;
+fn one_machine(sent: &[Sent<'_>]) -> Result<Snapshot, Failure> {
+    let mut machines = read::machines_sent(sent)?;
     match machines.len() {
         1 => Ok(machines.remove(0)),
         several => Err(Failure::Machine {
-            from: sent.name.to_string(),
+            from: name_of(sent),
             why: format!("it holds {several} machines"),
             hint: "send the snapshot of one".to_string(),
         }),

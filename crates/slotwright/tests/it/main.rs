@@ -17,6 +17,7 @@ mod published;
 mod quotes;
 mod reads;
 mod repairs;
+mod scanned;
 mod scenarios;
 mod shells;
 mod stock;

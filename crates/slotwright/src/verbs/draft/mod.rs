@@ -79,7 +79,7 @@ pub struct Drafted {
 /// # Errors
 /// The report can't be read, or holds no machine of that number.
 pub fn draft(from: &Path, number: usize, library: &Library) -> Result<Drafted, Failure> {
-    chosen(read::machines(from)?, from.display().to_string(), number, library)
+    chosen(read::machines(&[from])?, from.display().to_string(), number, library)
 }
 
 /// The same from files that were sent.

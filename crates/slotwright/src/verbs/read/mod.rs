@@ -7,8 +7,10 @@ mod folder;
 mod found;
 mod header;
 pub mod intake;
+mod machines;
 mod merge;
 mod module_view;
+mod parts;
 pub mod seen;
 mod sent;
 mod sources;
@@ -18,13 +20,13 @@ mod view;
 pub use csv_rows::skip_comments;
 pub use errors::{ErrorsView, EventView, SuspectView, threshold, thresholds};
 pub use header::{Column, delimiter, is_header as csv_header};
+pub use machines::{machines, machines_sent, name_of_paths};
 pub use module_view::{FactView, ModuleView};
 pub use sent::read_sent;
 pub use tray::TrayView;
 pub use view::{InputView, ItemView, NoteView, ReadView, SignView, UnreadView};
 
 use super::recognise::{self, What};
-use super::sent::{Sent, name_of};
 use crate::failure::Failure;
 use crate::{disk, remote};
 use beside::Beside;
@@ -103,6 +105,7 @@ struct Heap {
     many: bool,
     /// Dumps that a list has named, which are not read again by themselves.
     taken: BTreeSet<PathBuf>,
+    gathered: parts::Gathered,
 }
 
 /// Reads everything that was given and screens it.
@@ -122,6 +125,7 @@ pub fn read(question: &Question, services: &remote::Args) -> Result<ReadView, Fa
     if !addresses.is_empty() {
         heap.services(&addresses, services)?;
     }
+    heap.join_parts();
     if question.same {
         heap.join();
     }
@@ -131,58 +135,7 @@ pub fn read(question: &Question, services: &remote::Args) -> Result<ReadView, Fa
     Ok(view::build(heap, question))
 }
 
-/// Every machine that a report tells of: a file, a folder, or `-` for standard input. A service may hold several.
-///
-/// # Errors
-/// It can't be read, or tells of no machine.
-pub fn machines(from: &Path) -> Result<Vec<Snapshot>, Failure> {
-    let name = from.display().to_string();
-    let failed = |why: String, hint: String| Failure::Machine { from: name.clone(), why, hint };
-    if name != "-"
-        && let Err(error) = std::fs::metadata(from)
-    {
-        return Err(failed(error.to_string(), "check the path, and that it may be read".to_string()));
-    }
-    let mut heap = Heap::default();
-    heap.thing(&name, None);
-    heap.only_machines(&name)
-}
-
-/// The same from files that were sent.
-///
-/// # Errors
-/// As [`machines`].
-pub fn machines_sent(files: &[Sent<'_>]) -> Result<Vec<Snapshot>, Failure> {
-    let mut heap = Heap::default();
-    heap.sent(files, None);
-    heap.only_machines(&name_of(files))
-}
-
 impl Heap {
-    /// The machines among what was read.
-    fn only_machines(self, name: &str) -> Result<Vec<Snapshot>, Failure> {
-        let failed = |why: String, hint: String| Failure::Machine { from: name.to_string(), why, hint };
-        let modules = self.pieces.iter().any(|p| matches!(p.content, Content::Module(..)));
-        let machines: Vec<Snapshot> = self
-            .pieces
-            .into_iter()
-            .filter_map(|piece| match piece.content {
-                Content::Machine(snapshot) => Some(*snapshot),
-                Content::Module(..) | Content::Errors(_) => None,
-            })
-            .collect();
-        if !machines.is_empty() {
-            return Ok(machines);
-        }
-        Err(match self.unread.into_iter().next() {
-            Some(unread) if !modules => failed(unread.why, unread.hint),
-            _ => failed(
-                "it tells of modules, and of no machine".to_string(),
-                "give a snapshot, an SMBIOS table, or what a service said".to_string(),
-            ),
-        })
-    }
-
     fn refuse(&mut self, unread: UnreadView) {
         self.unread.push(unread);
     }
@@ -221,8 +174,10 @@ impl Heap {
 
     /// Text on the command line, unless it is the name of a file that is not there.
     fn words(&mut self, text: &str, kind: Option<As>) {
-        let sure =
-            matches!(recognise::text(text), What::Label | What::Code | What::Hex | What::Snapshot | What::Redfish);
+        let sure = matches!(
+            recognise::text(text),
+            What::Label | What::Code | What::Hex | What::Snapshot | What::Parts | What::Redfish
+        );
         if kind.is_none() && !sure && is_like_path(text) {
             self.refuse(UnreadView::new(
                 text,
@@ -267,6 +222,7 @@ impl Heap {
             What::Hex | What::Spd | What::Smbios | What::Cper | What::Sel => self.hex(name, text, what),
             What::Redfish => self.machines("redfish", name, sources::redfish(text.as_bytes())),
             What::Snapshot => self.machine("snapshot", name, sources::snapshot(text)),
+            What::Parts => self.parts(name, text),
             What::Csv => self.list(name, text, beside),
             What::Lines => self.lines(name, text),
             What::Empty => {
@@ -380,7 +336,10 @@ fn forced(kind: As, bytes: &[u8]) -> What {
         As::Edac => What::Unknown,
         As::Cper => What::Cper,
         As::Sel => What::Sel,
-        As::Snapshot => What::Snapshot,
+        As::Snapshot => match recognise::text_of(bytes).map(|t| recognise::text(&t)) {
+            Some(What::Parts) => What::Parts,
+            _ => What::Snapshot,
+        },
         As::Csv if binary => What::Unknown,
         As::Csv => What::Csv,
     }

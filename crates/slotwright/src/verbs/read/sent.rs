@@ -17,6 +17,7 @@ pub fn read_sent(texts: &[&str], files: &[Sent<'_>], question: &Question) -> Res
         heap.text(name, text, question.kind, Beside::Sent(files));
     }
     heap.sent(files, question.kind);
+    heap.join_parts();
     if question.same {
         heap.join();
     }

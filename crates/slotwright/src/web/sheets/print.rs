@@ -1,6 +1,7 @@
 //! A sheet as a page to print: the same blocks, in the same order, as its PDF.
 
 use crate::web::layout::sentence;
+use draw::code::Spare;
 use draw::sheet::{Block, Sheet, Table};
 use maud::{Markup, PreEscaped, html};
 
@@ -42,7 +43,7 @@ fn block(block: &Block, map: &mut usize) -> Markup {
         Block::Blank(lines) => html! { div.blank aria-hidden="true" { @for _ in 0..*lines { span.line {} } } },
         Block::Stickers(all) => html! {
             ul.stickers { @for sticker in all { li {
-                @if let Some(code) = draw::svg::code(&sticker.code) { span.code { (PreEscaped(code)) } }
+                @if let Some(code) = draw::svg::code(&sticker.code, Spare::Paper) { span.code { (PreEscaped(code)) } }
                 div { @for (at, line) in sticker.lines.iter().enumerate() { @if at == 0 { strong { (line) } } @else { span { (line) } } } }
             } } }
         },

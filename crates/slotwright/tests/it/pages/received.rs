@@ -49,6 +49,25 @@ fn a_sent_snapshot_is_shown_and_leads_to_draft_and_comparison() {
 }
 
 #[test]
+fn scanned_codes_are_taken_in_and_a_missing_one_is_named() {
+    let server = Server::bare();
+    let place = Place::new();
+    root(&place);
+    let document = place.run(&["snapshot", "--root", "root"]).out;
+    let parts = readers::snapshot::parts::split(&readers::snapshot::read(&document).unwrap(), 200).parts;
+    assert!(parts.len() > 2, "{parts:?}");
+    let (first, rest) = parts.split_first().unwrap();
+    let lacking = server.upload("/machines", &[("codes", &rest.join("\r\n"))], &[]);
+    assert_eq!(lacking.status, 422);
+    assert!(lacking.body.contains("part 1 is not there"), "{}", lacking.body);
+    assert!(lacking.body.contains(&rest[0]), "what was scanned is still in the form");
+    // The rest as typed, the first as a file.
+    let whole = server.upload("/machines", &[("codes", &rest.join(" "))], &[("report", "first.txt", first.as_bytes())]);
+    assert_eq!(whole.status, 303, "{}", whole.body);
+    assert_eq!(server.get("/machine/1?as=file").body, document);
+}
+
+#[test]
 fn what_is_no_machine_and_who_may_not_send_are_refused() {
     let server = Server::bare();
     let post =
