@@ -5,11 +5,12 @@
 use super::anneal::{Course, anneal};
 use super::branch::{Branch, Found};
 use super::frame::Core;
-use super::relax::{self, COUNT, MINOR, Part, Role};
+use super::limits::{Limits, limits, margins, roles};
+use super::relax::{self, COUNT, Part, Role};
 use std::cmp::Reverse;
 
 /// Rounds of prices over all orders.
-const ROUNDS: usize = 1200;
+pub(super) const ROUNDS: usize = 1200;
 /// Rounds of prices over a neighbourhood.
 const NEAR_ROUNDS: usize = 24;
 /// Steps of a neighbourhood's search.
@@ -74,15 +75,6 @@ impl Plan {
     }
 }
 
-/// Bounds of levels 1 and 2, each given what is reached before it, and what is proved.
-#[derive(Debug, Clone)]
-pub(super) struct Limits {
-    pub orders: Vec<u32>,
-    pub cost: i64,
-    pub proved_orders: bool,
-    pub proved_cost: bool,
-}
-
 /// Random numbers (splitmix64, Steele, Lea, Flood 2014), always the same.
 pub(super) struct Dice(pub u64);
 
@@ -142,7 +134,7 @@ pub(super) fn solve(core: &Core, start: Option<Plan>, exact: u64, rounds_per_ord
         take(core, &mut plan, found);
     }
     while sweep(core, &mut plan) {}
-    let limits = limits(part, &plan, whole);
+    let limits = limits(core, &plan, whole);
     (plan, limits)
 }
 
@@ -233,15 +225,6 @@ fn pay_less(cost: i64, orders: usize, moves: u64) -> Course {
     Course { weight: cost.max(1), hot: mean / 20, cold: mean / 1000, moves }
 }
 
-fn roles(counts: &[u32], class: usize) -> Vec<Role> {
-    let role = |(c, n): (usize, &u32)| match c.cmp(&class) {
-        std::cmp::Ordering::Less => Role::Exactly(*n),
-        std::cmp::Ordering::Equal => Role::Weight(1),
-        std::cmp::Ordering::Greater => Role::Weight(0),
-    };
-    counts.iter().enumerate().map(role).collect()
-}
-
 /// Gives each order its best option, the others staying. Did anything change?
 fn sweep(core: &Core, plan: &mut Plan) -> bool {
     let mut changed = false;
@@ -260,37 +243,6 @@ fn sweep(core: &Core, plan: &mut Plan) -> bool {
         changed |= best != was;
     }
     changed
-}
-
-/// The bounds of a plan's levels.
-fn limits(part: Part, plan: &Plan, whole: bool) -> Limits {
-    let core = part.core;
-    let counts = plan.counts(core);
-    let zero = vec![0; core.curves.len()];
-    let mut orders = Vec::with_capacity(counts.len());
-    let mut prices = zero.clone();
-    for class in 0..counts.len() {
-        if whole {
-            orders.push(counts[class]);
-            continue;
-        }
-        let reached = i64::from(counts[class]);
-        let priced = relax::orders(part, &roles(&counts, class), &prices, ROUNDS, reached);
-        prices = priced.prices;
-        let most = u32::try_from(priced.bound.div_euclid(COUNT)).unwrap_or(counts[class]);
-        orders.push(most.min(core.classes[class]).max(counts[class]));
-    }
-    let reached = plan.cost(core);
-    let bound = relax::cost(part, &counts, &margins(core, plan), ROUNDS * 2, reached).bound;
-    let cost = if whole { reached } else { (bound + MINOR - 1).div_euclid(MINOR).clamp(0, reached) };
-    let proved_orders = whole || orders == counts;
-    Limits { orders, cost, proved_orders, proved_cost: proved_orders && cost == reached }
-}
-
-/// By sort: what the last module taken costs.
-fn margins(core: &Core, plan: &Plan) -> Vec<i64> {
-    let last = |s: usize, n: u32| if n == 0 { 0 } else { core.step(s, n - 1, n) * MINOR };
-    plan.used.iter().enumerate().map(|(s, n)| last(s, *n).min(1 << 36)).collect()
 }
 
 /// The search by neighbourhoods.

@@ -8,7 +8,9 @@ mod branch;
 mod buy;
 mod frame;
 mod improve;
+mod knapsack;
 mod lay;
+mod limits;
 mod relax;
 mod sets;
 mod shelf;
@@ -22,8 +24,9 @@ pub use answer::{
 
 use domain::allocation::{Earlier, Problem};
 use frame::Frame;
-use improve::{Limits, Plan};
+use improve::Plan;
 use lay::{Keep, Laid, Layer};
+use limits::Limits;
 use stay::Stay;
 use std::cmp::Reverse;
 use why::Reasons;
