@@ -81,7 +81,7 @@ pub(super) struct Dice(pub u64);
 impl Dice {
     /// A number below `n`, 0 for 0.
     pub fn below(&mut self, n: usize) -> usize {
-        usize::try_from(self.bits() % (n.max(1) as u64)).unwrap_or(0)
+        usize::try_from((u128::from(self.bits()) * n as u128) >> 64).unwrap_or(0)
     }
     /// 64 bits.
     pub fn bits(&mut self) -> u64 {
@@ -108,12 +108,13 @@ pub(super) fn solve(core: &Core, start: Option<Plan>, exact: u64, rounds_per_ord
     // What is scarce moves modules of all orders: not where an earlier answer is to stay near.
     if plan.counts(core) != core.classes && !stays {
         // First with what is scarce as the cost, so that no cheap option stands in the way of another order.
-        let scarce = scarce(part, &plan.counts(core));
+        let worth = worth(part, &plan.counts(core));
+        let scarce = scarce(core, &worth);
         let part = Part { core: &scarce, ..part };
         let mut other = plan.clone();
         while sweep(&scarce, &mut other) {}
         if fresh {
-            other = anneal(&scarce, &other, serve_more(moves));
+            other = anneal(&scarce, &other, serve_more(moves), &worth);
         }
         Search::new(part, &other).run(&mut other, rounds);
         if other.counts(core) > plan.counts(core) {
@@ -122,7 +123,9 @@ pub(super) fn solve(core: &Core, start: Option<Plan>, exact: u64, rounds_per_ord
     }
     while sweep(core, &mut plan) {}
     if fresh {
-        plan = anneal(core, &plan, pay_less(plan.cost(core), all.len(), moves));
+        let cost = plan.cost(core);
+        let prices = relax::cost(part, &plan.counts(core), &margins(core, &plan), ROUNDS / 2, cost).prices;
+        plan = anneal(core, &plan, pay_less(cost, all.len(), moves), &prices);
     }
     Search::new(part, &plan).run(&mut plan, rounds);
     let mut whole = false;
@@ -195,15 +198,18 @@ fn open(counts: &[u32], class: usize) -> Vec<Role> {
     counts.iter().enumerate().map(|(c, n)| if c < class { Role::Exactly(*n) } else { Role::Weight(1) }).collect()
 }
 
-/// The same orders where a module costs what it is worth to the number of orders, and nothing else counts.
-fn scarce(part: Part, counts: &[u32]) -> Core {
-    let core = part.core;
-    let zero = vec![0; core.curves.len()];
-    let class = counts.iter().zip(&core.classes).position(|(n, all)| n < all).unwrap_or(0);
-    let prices = relax::orders(part, &open(counts, class), &zero, ROUNDS, i64::from(counts[class])).prices;
+/// By sort: what a module is worth to the number of orders, in the first class that is not served wholly.
+fn worth(part: Part, counts: &[u32]) -> Vec<i64> {
+    let zero = vec![0; part.core.curves.len()];
+    let class = counts.iter().zip(&part.core.classes).position(|(n, all)| n < all).unwrap_or(0);
+    relax::orders(part, &open(counts, class), &zero, ROUNDS, i64::from(counts[class])).prices
+}
+
+/// The same orders where a module costs what it is worth, and nothing else counts.
+fn scarce(core: &Core, worth: &[i64]) -> Core {
     let line =
         |(curve, price): (&Vec<i64>, &i64)| (0..curve.len()).map(|n| price * i64::try_from(n).unwrap_or(0)).collect();
-    let mut out = Core { curves: core.curves.iter().zip(&prices).map(line).collect(), ..core.clone() };
+    let mut out = Core { curves: core.curves.iter().zip(worth).map(line).collect(), ..core.clone() };
     out.asks.iter_mut().flat_map(|a| &mut a.options).for_each(|o| o.other = 0);
     out
 }

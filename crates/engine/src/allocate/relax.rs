@@ -149,11 +149,13 @@ pub(super) fn climb(
     let mut slope = vec![0; start.len()];
     let mut way = vec![0.0; start.len()];
     let mut best = Priced { prices: prices.clone(), bound: i64::MIN };
-    let (mut stride, mut stale) = (1.0, 0);
+    // Where all options tie, as at prices of nothing, a step rarely climbs: then it goes on from where it came to, not from the start.
+    let (mut stride, mut stale, mut climbed) = (1.0, 0, false);
     for _ in 0..=rounds {
         slope.fill(0);
         let value = eval(&prices, &mut slope);
         if value > best.bound {
+            climbed = best.bound > i64::MIN;
             best = Priced { prices: prices.clone(), bound: value };
             stale = 0;
         } else {
@@ -161,7 +163,9 @@ pub(super) fn climb(
         }
         if stale > 12 {
             (stride, stale) = (stride * 0.7, 0);
-            at = best.prices.iter().map(|p| *p as f64).collect();
+            if climbed {
+                at = best.prices.iter().map(|p| *p as f64).collect();
+            }
         }
         let gap = (aim.saturating_sub(value)) as f64;
         let mut length = 0.0;
