@@ -51,6 +51,13 @@ impl Store {
     pub fn newest_allocation(&self) -> Result<Option<Allocation>, StoreError> {
         looking!(self, allocation::newest())
     }
+    /// Orders that a proposal serves and that still wait for modules, with the version that each has now.
+    ///
+    /// # Errors
+    /// The database's.
+    pub fn waiting_of(&self, number: i64) -> Result<Vec<(OrderId, i64)>, StoreError> {
+        looking!(self, allocation::waiting(number))
+    }
     /// Accepts what a proposal gives to these orders: all of them, or none.
     ///
     /// # Errors

@@ -1,13 +1,14 @@
 //! Annealing over all orders at once (Kirkpatrick, Gelatt, Vecchi 1983): an order takes an option, those in its way are put out and
 //! look for another. Two seeds run side by side and the better end is taken, so the answer does not depend on the threads.
 
-use super::frame::Core;
+use super::frame::{Ask, Core};
 use super::improve::{Dice, Plan, Score};
+use super::relax::{self, MINOR};
 
 /// Orders that one move may put out.
 const MOST_OUT: usize = 4;
-/// Independent runs.
-const SEEDS: [u64; 2] = [11, 12];
+/// Independent runs: the seed, and of how many options drawn the one that is cheapest at the prices is tried.
+const RUNS: [(u64, u32); 2] = [(11, 1), (12, 3)];
 /// Steps of cooling.
 const COOLINGS: u64 = 400;
 /// A class of priority weighs so much more than the next lower one.
@@ -24,11 +25,12 @@ pub(super) struct Course {
     pub moves: u64,
 }
 
-/// The best plan found from `plan`, never worse than it.
-pub(super) fn anneal(core: &Core, plan: &Plan, course: Course) -> Plan {
+/// The best plan found from `plan`, never worse than it. Prices by sort, scaled as in `relax`, say which options to try more often.
+pub(super) fn anneal(core: &Core, plan: &Plan, course: Course, prices: &[i64]) -> Plan {
+    let ranked = &ranked(core, prices);
     let ends = std::thread::scope(|scope| {
-        let run = |seed| scope.spawn(move || Run::new(core, plan, course, seed).go());
-        let runs = SEEDS.map(run);
+        let run = |(seed, draws)| scope.spawn(move || Run::new(core, plan, course, seed, (ranked, draws)).go());
+        let runs = RUNS.map(run);
         runs.map(|r| r.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
     });
     let mut best = (plan.score(core), plan.clone());
@@ -38,6 +40,16 @@ pub(super) fn anneal(core: &Core, plan: &Plan, course: Course) -> Plan {
         }
     }
     best.1
+}
+
+/// By order: its options, the cheapest at prices first.
+fn ranked(core: &Core, prices: &[i64]) -> Vec<Vec<usize>> {
+    let rank = |ask: &Ask| {
+        let mut all: Vec<usize> = (0..ask.options.len()).collect();
+        all.sort_by_key(|&o| (relax::price(&ask.options[o], prices) + ask.options[o].other * MINOR, o));
+        all
+    };
+    core.asks.iter().map(rank).collect()
 }
 
 struct Run<'a> {
@@ -51,13 +63,15 @@ struct Run<'a> {
     out: Vec<u32>,
     place: Vec<usize>,
     dice: Dice,
+    ranked: &'a [Vec<usize>],
+    draws: u32,
     /// What the move under way changed: order and the option before.
     log: Vec<(usize, Option<usize>)>,
     energy: i64,
 }
 
 impl<'a> Run<'a> {
-    fn new(core: &'a Core, plan: &Plan, course: Course, seed: u64) -> Self {
+    fn new(core: &'a Core, plan: &Plan, course: Course, seed: u64, (ranked, draws): (&'a [Vec<usize>], u32)) -> Self {
         let most = HEAVIEST / i64::try_from(core.asks.len().max(1)).unwrap_or(i64::MAX);
         let mut weight = course.weight.min(most);
         let mut weights = vec![0; core.classes.len()];
@@ -75,6 +89,8 @@ impl<'a> Run<'a> {
             out: (0..u32::try_from(n).unwrap_or(u32::MAX)).collect(),
             place: (0..n).collect(),
             dice: Dice(seed),
+            ranked,
+            draws,
             log: Vec::new(),
             energy: 0,
         };
@@ -126,7 +142,8 @@ impl<'a> Run<'a> {
         if options.is_empty() {
             return false;
         }
-        let option = self.dice.below(options.len());
+        let drawn = (0..self.draws).map(|_| self.dice.below(options.len())).min();
+        let option = self.ranked[ask][drawn.unwrap_or(0)];
         if self.plan.pick[ask] == Some(option) {
             return false;
         }

@@ -218,7 +218,7 @@ pub struct Effort {
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { exact: 2_000_000, rounds_per_order: 20 }
+        Self { exact: 2_000_000, rounds_per_order: 40 }
     }
 }
 

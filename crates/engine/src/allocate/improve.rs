@@ -5,11 +5,12 @@
 use super::anneal::{Course, anneal};
 use super::branch::{Branch, Found};
 use super::frame::Core;
-use super::relax::{self, COUNT, MINOR, Part, Role};
+use super::limits::{Limits, limits, margins, roles};
+use super::relax::{self, COUNT, Part, Role};
 use std::cmp::Reverse;
 
 /// Rounds of prices over all orders.
-const ROUNDS: usize = 1200;
+pub(super) const ROUNDS: usize = 1200;
 /// Rounds of prices over a neighbourhood.
 const NEAR_ROUNDS: usize = 24;
 /// Steps of a neighbourhood's search.
@@ -74,22 +75,13 @@ impl Plan {
     }
 }
 
-/// Bounds of levels 1 and 2, each given what is reached before it, and what is proved.
-#[derive(Debug, Clone)]
-pub(super) struct Limits {
-    pub orders: Vec<u32>,
-    pub cost: i64,
-    pub proved_orders: bool,
-    pub proved_cost: bool,
-}
-
 /// Random numbers (splitmix64, Steele, Lea, Flood 2014), always the same.
 pub(super) struct Dice(pub u64);
 
 impl Dice {
     /// A number below `n`, 0 for 0.
     pub fn below(&mut self, n: usize) -> usize {
-        usize::try_from(self.bits() % (n.max(1) as u64)).unwrap_or(0)
+        usize::try_from((u128::from(self.bits()) * n as u128) >> 64).unwrap_or(0)
     }
     /// 64 bits.
     pub fn bits(&mut self) -> u64 {
@@ -116,12 +108,13 @@ pub(super) fn solve(core: &Core, start: Option<Plan>, exact: u64, rounds_per_ord
     // What is scarce moves modules of all orders: not where an earlier answer is to stay near.
     if plan.counts(core) != core.classes && !stays {
         // First with what is scarce as the cost, so that no cheap option stands in the way of another order.
-        let scarce = scarce(part, &plan.counts(core));
+        let worth = worth(part, &plan.counts(core));
+        let scarce = scarce(core, &worth);
         let part = Part { core: &scarce, ..part };
         let mut other = plan.clone();
         while sweep(&scarce, &mut other) {}
         if fresh {
-            other = anneal(&scarce, &other, serve_more(moves));
+            other = anneal(&scarce, &other, serve_more(moves), &worth);
         }
         Search::new(part, &other).run(&mut other, rounds);
         if other.counts(core) > plan.counts(core) {
@@ -130,7 +123,9 @@ pub(super) fn solve(core: &Core, start: Option<Plan>, exact: u64, rounds_per_ord
     }
     while sweep(core, &mut plan) {}
     if fresh {
-        plan = anneal(core, &plan, pay_less(plan.cost(core), all.len(), moves));
+        let cost = plan.cost(core);
+        let prices = relax::cost(part, &plan.counts(core), &margins(core, &plan), ROUNDS / 2, cost).prices;
+        plan = anneal(core, &plan, pay_less(cost, all.len(), moves), &prices);
     }
     Search::new(part, &plan).run(&mut plan, rounds);
     let mut whole = false;
@@ -142,7 +137,7 @@ pub(super) fn solve(core: &Core, start: Option<Plan>, exact: u64, rounds_per_ord
         take(core, &mut plan, found);
     }
     while sweep(core, &mut plan) {}
-    let limits = limits(part, &plan, whole);
+    let limits = limits(core, &plan, whole);
     (plan, limits)
 }
 
@@ -203,15 +198,18 @@ fn open(counts: &[u32], class: usize) -> Vec<Role> {
     counts.iter().enumerate().map(|(c, n)| if c < class { Role::Exactly(*n) } else { Role::Weight(1) }).collect()
 }
 
-/// The same orders where a module costs what it is worth to the number of orders, and nothing else counts.
-fn scarce(part: Part, counts: &[u32]) -> Core {
-    let core = part.core;
-    let zero = vec![0; core.curves.len()];
-    let class = counts.iter().zip(&core.classes).position(|(n, all)| n < all).unwrap_or(0);
-    let prices = relax::orders(part, &open(counts, class), &zero, ROUNDS, i64::from(counts[class])).prices;
+/// By sort: what a module is worth to the number of orders, in the first class that is not served wholly.
+fn worth(part: Part, counts: &[u32]) -> Vec<i64> {
+    let zero = vec![0; part.core.curves.len()];
+    let class = counts.iter().zip(&part.core.classes).position(|(n, all)| n < all).unwrap_or(0);
+    relax::orders(part, &open(counts, class), &zero, ROUNDS, i64::from(counts[class])).prices
+}
+
+/// The same orders where a module costs what it is worth, and nothing else counts.
+fn scarce(core: &Core, worth: &[i64]) -> Core {
     let line =
         |(curve, price): (&Vec<i64>, &i64)| (0..curve.len()).map(|n| price * i64::try_from(n).unwrap_or(0)).collect();
-    let mut out = Core { curves: core.curves.iter().zip(&prices).map(line).collect(), ..core.clone() };
+    let mut out = Core { curves: core.curves.iter().zip(worth).map(line).collect(), ..core.clone() };
     out.asks.iter_mut().flat_map(|a| &mut a.options).for_each(|o| o.other = 0);
     out
 }
@@ -233,15 +231,6 @@ fn pay_less(cost: i64, orders: usize, moves: u64) -> Course {
     Course { weight: cost.max(1), hot: mean / 20, cold: mean / 1000, moves }
 }
 
-fn roles(counts: &[u32], class: usize) -> Vec<Role> {
-    let role = |(c, n): (usize, &u32)| match c.cmp(&class) {
-        std::cmp::Ordering::Less => Role::Exactly(*n),
-        std::cmp::Ordering::Equal => Role::Weight(1),
-        std::cmp::Ordering::Greater => Role::Weight(0),
-    };
-    counts.iter().enumerate().map(role).collect()
-}
-
 /// Gives each order its best option, the others staying. Did anything change?
 fn sweep(core: &Core, plan: &mut Plan) -> bool {
     let mut changed = false;
@@ -260,37 +249,6 @@ fn sweep(core: &Core, plan: &mut Plan) -> bool {
         changed |= best != was;
     }
     changed
-}
-
-/// The bounds of a plan's levels.
-fn limits(part: Part, plan: &Plan, whole: bool) -> Limits {
-    let core = part.core;
-    let counts = plan.counts(core);
-    let zero = vec![0; core.curves.len()];
-    let mut orders = Vec::with_capacity(counts.len());
-    let mut prices = zero.clone();
-    for class in 0..counts.len() {
-        if whole {
-            orders.push(counts[class]);
-            continue;
-        }
-        let reached = i64::from(counts[class]);
-        let priced = relax::orders(part, &roles(&counts, class), &prices, ROUNDS, reached);
-        prices = priced.prices;
-        let most = u32::try_from(priced.bound.div_euclid(COUNT)).unwrap_or(counts[class]);
-        orders.push(most.min(core.classes[class]).max(counts[class]));
-    }
-    let reached = plan.cost(core);
-    let bound = relax::cost(part, &counts, &margins(core, plan), ROUNDS * 2, reached).bound;
-    let cost = if whole { reached } else { (bound + MINOR - 1).div_euclid(MINOR).clamp(0, reached) };
-    let proved_orders = whole || orders == counts;
-    Limits { orders, cost, proved_orders, proved_cost: proved_orders && cost == reached }
-}
-
-/// By sort: what the last module taken costs.
-fn margins(core: &Core, plan: &Plan) -> Vec<i64> {
-    let last = |s: usize, n: u32| if n == 0 { 0 } else { core.step(s, n - 1, n) * MINOR };
-    plan.used.iter().enumerate().map(|(s, n)| last(s, *n).min(1 << 36)).collect()
 }
 
 /// The search by neighbourhoods.

@@ -8,7 +8,9 @@ mod branch;
 mod buy;
 mod frame;
 mod improve;
+mod knapsack;
 mod lay;
+mod limits;
 mod relax;
 mod sets;
 mod shelf;
@@ -22,17 +24,20 @@ pub use answer::{
 
 use domain::allocation::{Earlier, Problem};
 use frame::Frame;
-use improve::{Limits, Plan};
+use improve::Plan;
 use lay::{Keep, Laid, Layer};
+use limits::Limits;
 use stay::Stay;
 use std::cmp::Reverse;
 use why::Reasons;
 
 /// Plans alike on levels 1 and 2 that are compared on the others.
 const MOST_TIES: u32 = 20_000;
+/// Where orders are many: that one more is served is worth another option for so many others.
+const MOVES_FOR_AN_ORDER: usize = 10;
 
 /// Allocates. With an earlier answer an order gives up a module or an option only where levels 1 and 2 gain (where orders are many,
-/// another answer as a whole is taken only where it serves more); of the ways to that gain that were looked at, the one with the fewest modules given up is taken, and what moves is placed by levels 3 and 4.
+/// another answer as a whole is taken only where the orders that it serves more are worth its moves); of the ways to that gain that were looked at, the one with the fewest modules given up is taken, and what moves is placed by levels 3 and 4.
 ///
 /// # Errors
 /// Amounts in two currencies or below 0, keys that come twice, an order of no machines, a part with two dies, and numbers past
@@ -48,10 +53,10 @@ pub fn allocate(problem: &Problem, earlier: Option<&Earlier>, effort: Effort) ->
     let stay = Stay::new(&frame, earlier);
     let start = stay.plan(&frame);
     let (near, near_limits) = improve::solve(&frame.core, Some(start), effort.exact, effort.rounds_per_order);
-    // Where the whole is not searched exactly, another answer as a whole has to serve more: a little money is not worth moving
-    // the modules of everybody.
+    // Where the whole is not searched exactly, another answer as a whole has to serve so many more that it is worth its moves.
     let better = if frame.core.asks.len() > improve::FEW {
-        free.counts(&frame.core) > near.counts(&frame.core)
+        let more = gain(&free.counts(&frame.core), &near.counts(&frame.core));
+        more > 0 && stay.turned(&frame, &free) <= stay.turned(&frame, &near) + more * MOVES_FOR_AN_ORDER
     } else {
         free.score(&frame.core) > near.score(&frame.core)
     };
@@ -68,6 +73,11 @@ pub fn allocate(problem: &Problem, earlier: Option<&Earlier>, effort: Effort) ->
     let mut out = answer(&frame, &plan, &laid, limits, false, effort)?;
     out.moves = Some(moves);
     Ok(out)
+}
+
+/// How many more the first serves in the first class where they differ; 0 where that is fewer.
+fn gain(one: &[u32], other: &[u32]) -> usize {
+    one.iter().zip(other).find(|(a, b)| a != b).map_or(0, |(a, b)| a.saturating_sub(*b) as usize)
 }
 
 /// Of the plans that tie on levels 1 and 2: the fewest modules given up, then levels 3 and 4. Is that proved?

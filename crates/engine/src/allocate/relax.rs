@@ -111,8 +111,12 @@ pub(super) fn cost(part: Part, counts: &[u32], start: &[i64], rounds: usize, rea
 /// Which orders of a class are served at prices, with price, order and option.
 fn taken(part: Part, class: usize, role: Role, prices: &[i64], other: i64) -> Vec<(i64, usize, usize)> {
     let mine = part.asks.iter().filter(|&&a| part.core.asks[a].class == class);
-    let mut all: Vec<(i64, usize, usize)> =
-        mine.filter_map(|&a| cheapest(&part.core.asks[a], prices, other).map(|(p, o)| (p, a, o))).collect();
+    let all = mine.filter_map(|&a| cheapest(&part.core.asks[a], prices, other).map(|(p, o)| (p, a, o))).collect();
+    chosen(all, role)
+}
+
+/// Those of a class that are served, given price, order and option of all.
+pub(super) fn chosen(mut all: Vec<(i64, usize, usize)>, role: Role) -> Vec<(i64, usize, usize)> {
     match role {
         Role::Weight(w) => all.retain(|(p, _, _)| *p < w * COUNT),
         Role::Exactly(n) => {
@@ -133,17 +137,25 @@ fn spend(option: &Opt, slope: &mut [i64], sign: i64) {
 }
 
 /// Climbs a concave bound from prices; `aim` is a value that it can't pass.
-fn climb(start: &[i64], rounds: usize, aim: i64, most: f64, eval: impl Fn(&[i64], &mut [i64]) -> i64) -> Priced {
+pub(super) fn climb(
+    start: &[i64],
+    rounds: usize,
+    aim: i64,
+    most: f64,
+    eval: impl Fn(&[i64], &mut [i64]) -> i64,
+) -> Priced {
     let mut at: Vec<f64> = start.iter().map(|p| *p as f64).collect();
     let mut prices = start.to_vec();
     let mut slope = vec![0; start.len()];
     let mut way = vec![0.0; start.len()];
     let mut best = Priced { prices: prices.clone(), bound: i64::MIN };
-    let (mut stride, mut stale) = (1.0, 0);
+    // Where all options tie, as at prices of nothing, a step rarely climbs: then it goes on from where it came to, not from the start.
+    let (mut stride, mut stale, mut climbed) = (1.0, 0, false);
     for _ in 0..=rounds {
         slope.fill(0);
         let value = eval(&prices, &mut slope);
         if value > best.bound {
+            climbed = best.bound > i64::MIN;
             best = Priced { prices: prices.clone(), bound: value };
             stale = 0;
         } else {
@@ -151,7 +163,9 @@ fn climb(start: &[i64], rounds: usize, aim: i64, most: f64, eval: impl Fn(&[i64]
         }
         if stale > 12 {
             (stride, stale) = (stride * 0.7, 0);
-            at = best.prices.iter().map(|p| *p as f64).collect();
+            if climbed {
+                at = best.prices.iter().map(|p| *p as f64).collect();
+            }
         }
         let gap = (aim.saturating_sub(value)) as f64;
         let mut length = 0.0;

@@ -50,6 +50,11 @@ impl<'a> Stay<'a> {
         let still = self.before.iter().filter(|(o, _)| plan.pick[**o].is_some());
         still.flat_map(|(_, had)| &had.held).map(|h| u64::from(h.count)).fold(0, u64::saturating_add)
     }
+    /// How many orders have another option than before, or none.
+    pub fn turned(&self, frame: &Frame, plan: &Plan) -> usize {
+        let now = |order: usize| plan.pick[order].map(|o| frame.core.asks[order].options[o].choice);
+        self.before.iter().filter(|(order, had)| now(**order) != Some(had.choice)).count()
+    }
     /// What differs.
     pub fn moved(&self, frame: &Frame, plan: &Plan, laid: &Laid) -> Vec<Moved> {
         let mut out = Vec::new();

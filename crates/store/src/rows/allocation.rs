@@ -42,6 +42,18 @@ pub async fn newest(tx: &mut Tx<'_>) -> Result<Option<Allocation>, StoreError> {
     row.as_ref().map(read).transpose()
 }
 
+/// Orders of a proposal that still wait for modules, with their versions.
+pub async fn waiting(tx: &mut Tx<'_>, id: i64) -> Result<Vec<(OrderId, i64)>, StoreError> {
+    let rows = sqlx::query(
+        "select orders.id, orders.version from allocation_order join orders on orders.id = order_id
+         where allocation_id = $1 and stage in ('asked', 'chosen') order by orders.id",
+    )
+    .bind(id)
+    .fetch_all(&mut **tx)
+    .await?;
+    rows.iter().map(|row| Ok((OrderId(cell(row, "id")?), cell(row, "version")?))).collect()
+}
+
 /// Chooses the builds and promises the modules of these orders: all, or none.
 pub async fn accept(tx: &mut Tx<'_>, id: i64, assigned: &[Assigned], who: &Who) -> Result<(), StoreError> {
     sqlx::query("update allocation set state = state where id = $1").bind(id).execute(&mut **tx).await?;

@@ -1,6 +1,7 @@
 //! `allocate`: who gets what, over all open orders at once; proposed, and accepted as a whole or order by order.
 
 use super::chosen::ChosenBuild;
+use super::fronts;
 use super::question::{self, Offered, Question, name};
 use crate::failure::Failure;
 use crate::world::Data;
@@ -11,7 +12,7 @@ use domain::order::{Claim, Order, OrderId, Stage};
 use engine::allocate::{Answer, Change, Passed, Proof, Reason, Short};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use store::{Assigned, OrderFilter, Store};
 
 /// A proposal for all open orders.
@@ -102,8 +103,8 @@ pub fn propose(data: &Data, store: &Store, afresh: bool, who: &Who) -> Result<Al
     }
     let before = if afresh { None } else { newest(store)? };
     let mut asked = Vec::new();
-    for order in orders {
-        let mut options = question::options(data, store, &order)?;
+    let fronts = fronts::options(data, store, &orders)?;
+    for (order, mut options) in orders.into_iter().zip(fronts) {
         let had = before.iter().flat_map(|b| &b.served).find(|s| s.order_id == order.id.0);
         if let (Stage::Asked, Some(had)) = (order.stage, had)
             && !options.iter().any(|o| o.build.picks == had.build.picks)
@@ -179,17 +180,12 @@ pub fn show(store: &Store, number: Option<i64>) -> Result<AllocationView, Failur
 /// # Errors
 /// The store's.
 pub fn acceptable(store: &Store, view: &AllocationView) -> Result<Vec<String>, Failure> {
-    let mut open = Vec::new();
     if !["proposed", "partly accepted"].contains(&view.state.as_str()) {
-        return Ok(open);
+        return Ok(Vec::new());
     }
-    for served in &view.served {
-        let order = store.order(OrderId(served.order_id))?;
-        if order.version == served.version && matches!(order.stage, Stage::Asked | Stage::Chosen) {
-            open.push(order.number);
-        }
-    }
-    Ok(open)
+    let waiting: BTreeSet<(OrderId, i64)> = store.waiting_of(view.number)?.into_iter().collect();
+    let open = view.served.iter().filter(|s| waiting.contains(&(OrderId(s.order_id), s.version)));
+    Ok(open.map(|s| s.order.clone()).collect())
 }
 
 fn read(kept: &store::Allocation) -> Result<AllocationView, Failure> {

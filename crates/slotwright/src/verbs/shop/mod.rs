@@ -6,6 +6,7 @@ pub mod calendar;
 pub mod chosen;
 pub mod count;
 pub mod evidence;
+mod fronts;
 pub mod intake;
 mod intake_list;
 pub mod invented;

@@ -2,16 +2,14 @@
 
 use super::chosen::{ChosenBuild, sort};
 use super::offer::Modules;
-use super::order;
 use crate::failure::Failure;
-use crate::verbs::plan::Searched;
 use crate::world::Data;
 use domain::allocation::{Choice, Demand, Held, Offer, Piece, Problem};
 use domain::item::{FreeItem, ItemId};
-use domain::order::{Claim, Order, Stage};
+use domain::order::{Claim, Order};
 use domain::{Currency, Money};
 use engine::allocate::{self, Answer, Effort};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use store::Store;
 
 /// A question, with the names of what it counts.
@@ -113,29 +111,6 @@ fn offers(data: &Data, sorts: &Names, currency: Currency) -> Vec<Offer> {
 pub fn answer(question: &Question, earlier: Option<&domain::allocation::Earlier>) -> Result<Answer, Failure> {
     allocate::allocate(&question.problem, earlier, Effort::default())
         .map_err(|e| Failure::Shop { why: e.to_string(), hint: e.hint().to_string() })
-}
-
-/// What an order may get: its chosen build, else the plans of its need from the shelf and from what can be bought.
-pub fn options(data: &Data, store: &Store, order: &Order) -> Result<Vec<Offered>, Failure> {
-    if let (Stage::Chosen, Some(build), Some(price)) = (order.stage, &order.build, order.price) {
-        return Ok(vec![Offered { build: ChosenBuild::read(build)?, price }]);
-    }
-    let from_shelf = order::need_from_shelf(data, store, order)?;
-    let bought = crate::verbs::plan::read_text(&data.library, &catalog::Input::text("need", order.need.as_str()))?;
-    let mut options = Vec::new();
-    let mut seen = BTreeSet::new();
-    for need in [from_shelf, bought] {
-        let searched = Searched::new(need);
-        let planned = searched.show(&searched.numbered(false));
-        for (view, plan) in planned.view.plans.iter().zip(&planned.plans) {
-            let build = ChosenBuild::new(view, plan);
-            let same: Vec<_> = build.picks.iter().map(|p| (p.slot.clone(), p.sort.clone())).collect();
-            if seen.insert(same) {
-                options.push(Offered { build, price: plan.price_all });
-            }
-        }
-    }
-    Ok(options)
 }
 
 /// Modules for the slots of a build, machine by machine; within a processor and sort in the order of the slots.
