@@ -91,7 +91,9 @@ impl RedfishError {
                 "give a service root, a ComputerSystem, a Memory collection or a Memory resource".into()
             }
             Self::Complaint { .. } => "ask again with a user who may see it".into(),
-            Self::NoSystem { .. } => "check that there are Systems with members, and that the user who asks may see them".into(),
+            Self::NoSystem { .. } => {
+                "check that there are Systems with members, and that the user who asks may see them".into()
+            }
         }
     }
 }
