@@ -22,7 +22,7 @@ pub struct Piece {
 }
 
 /// Words that say what the letter or number after them counts. Trade words and SMBIOS habits; no source.
-const WORDS: [&str; 23] = [
+const WORDS: [&str; 24] = [
     "CONTROLLER",
     "PROCESSOR",
     "CHANNEL",
@@ -43,6 +43,7 @@ const WORDS: [&str; 23] = [
     "SKT",
     "DIM",
     "IMC",
+    "MCU",
     "MC",
     "CH",
     "HA",

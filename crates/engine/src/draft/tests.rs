@@ -107,6 +107,17 @@ fn a_strange_word_before_the_channel_may_be_its_controller() {
 }
 
 #[test]
+fn a_memory_control_unit_is_one_word() {
+    let names: Vec<String> = (0..2)
+        .flat_map(|unit| (0..2).flat_map(move |ch| (0..2).map(move |slot| format!("MCU{unit}_CH{ch}_DIMM{slot}"))))
+        .collect();
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    let drafted = draft(&machine(&plain(&names), 1), &channels(4));
+    assert_eq!(places(&drafted), "0.0.0 0.0.1 0.1.0 0.1.1 0.2.0 0.2.1 0.3.0 0.3.1");
+    assert!(drafted.confidence >= Confidence::Likely, "{drafted:?}");
+}
+
+#[test]
 fn a_letter_before_a_number_is_the_channel_in_whatever_order_they_are_listed() {
     let names = ["P1-DIMMA1", "P1-DIMMB1", "P1-DIMMC1", "P1-DIMMA2", "P1-DIMMB2", "P1-DIMMC2"];
     for known in [channels(3), Vec::new()] {
