@@ -101,10 +101,17 @@ fn text(view: &AllocationView) -> String {
 
 fn without(unserved: &UnservedView) -> String {
     let mut text = format!("\n{} ({}) goes without\n", unserved.order, unserved.customer);
-    text.extend(unserved.lacks.iter().map(|l| format!("{}\n", paragraph(&format!("- {l}"), 2, 4))));
+    let mut line = |words: String| text.push_str(&format!("{}\n", paragraph(&format!("- {words}"), 2, 4)));
+    match &unserved.nearest {
+        Some(build) => line(format!("on the shelf, {build} lacks {}", unserved.lacks.join("; "))),
+        None => unserved.lacks.iter().for_each(|lack| line(lack.clone())),
+    }
     if let Some(price) = &unserved.buy_price {
-        let buy = format!("- buy for {price}: {}", unserved.buy.join(", "));
-        text.push_str(&format!("{}\n", paragraph(&buy, 2, 4)));
+        let build = unserved.buy_build.as_ref().filter(|b| Some(*b) != unserved.nearest.as_ref());
+        let build = build.map(|b| format!(", to make it {b}")).unwrap_or_default();
+        let beside = unserved.buy_beside.join(", ");
+        let beside = if beside.is_empty() { beside } else { format!(", beside {beside} from the shelf") };
+        line(format!("buy {} for {price}{build}{beside}", unserved.buy.join(", ")));
     }
     text
 }
