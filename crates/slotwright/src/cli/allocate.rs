@@ -101,17 +101,17 @@ fn text(view: &AllocationView) -> String {
 
 fn without(unserved: &UnservedView) -> String {
     let mut text = format!("\n{} ({}) goes without\n", unserved.order, unserved.customer);
-    let mut line = |words: String| text.push_str(&format!("{}\n", paragraph(&format!("- {words}"), 2, 4)));
-    match &unserved.nearest {
-        Some(build) => line(format!("on the shelf, {build} lacks {}", unserved.lacks.join("; "))),
-        None => unserved.lacks.iter().for_each(|lack| line(lack.clone())),
+    if let Some(build) = &unserved.nearest {
+        text.push_str(&format!("{}\n", paragraph(&format!("lacking on the shelf for {build}:"), 2, 4)));
     }
+    text.extend(unserved.lacks.iter().map(|l| format!("{}\n", paragraph(&format!("- {l}"), 2, 4))));
     if let Some(price) = &unserved.buy_price {
-        let build = unserved.buy_build.as_ref().filter(|b| Some(*b) != unserved.nearest.as_ref());
-        let build = build.map(|b| format!(", to make it {b}")).unwrap_or_default();
-        let beside = unserved.buy_beside.join(", ");
-        let beside = if beside.is_empty() { beside } else { format!(", beside {beside} from the shelf") };
-        line(format!("buy {} for {price}{build}{beside}", unserved.buy.join(", ")));
+        let build = unserved.buy_build.as_deref().unwrap_or("it");
+        text.push_str(&format!("{}\n", paragraph(&format!("to buy for {build}, {price}:"), 2, 4)));
+        text.extend(unserved.buy.iter().map(|b| format!("{}\n", paragraph(&format!("- {b}"), 2, 4))));
+    }
+    if let Some(beside) = &unserved.buy_beside {
+        text.push_str(&format!("{}\n", paragraph(&format!("- beside, from the shelf: {beside}"), 2, 4)));
     }
     text
 }

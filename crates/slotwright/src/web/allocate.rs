@@ -203,7 +203,7 @@ fn unserved(all: &[UnservedView]) -> Markup {
                 td {
                     @if let Some(build) = &order.buy_build { p { (build) ":" } }
                     @for buy in &order.buy { p { (buy) } }
-                    @for beside in &order.buy_beside { p { (beside) " from the shelf" } }
+                    @if let Some(beside) = &order.buy_beside { p { "Beside, from the shelf: " (beside) } }
                 }
                 td.number { (order.buy_price.as_deref().unwrap_or("-")) }
             } } }

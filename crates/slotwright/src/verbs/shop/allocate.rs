@@ -74,16 +74,13 @@ pub struct UnservedView {
     pub customer: String,
     pub priority: u8,
     /// The build that misses the fewest modules on the shelf.
-    #[serde(default)]
     pub nearest: Option<String>,
     /// What that build lacks, and who has it.
     pub lacks: Vec<String>,
     /// The build that is cheapest to complete by buying; it may be another one than the nearest.
-    #[serde(default)]
     pub buy_build: Option<String>,
     /// What that build takes from what the shelf has left.
-    #[serde(default)]
-    pub buy_beside: Vec<String>,
+    pub buy_beside: Option<String>,
     /// What to buy for it; empty where buying does not help.
     pub buy: Vec<String>,
     pub buy_price: Option<String>,
@@ -298,6 +295,7 @@ fn view(question: &Question, answer: &Answer, orders: &[Order]) -> AllocationVie
             u.short.iter().map(&short).collect()
         };
         let beside = u.buy.iter().flat_map(|b| &b.from_stock);
+        let beside: Vec<String> = beside.map(|(sort, n)| format!("{n} x {}", name(&question.sorts, *sort))).collect();
         let lines = u.buy.iter().flat_map(|b| &b.items).filter_map(|(i, n)| offer(*i, *n));
         Some(UnservedView {
             order: order.number.clone(),
@@ -306,7 +304,7 @@ fn view(question: &Question, answer: &Answer, orders: &[Order]) -> AllocationVie
             nearest: u.nearest.and_then(words),
             lacks,
             buy_build: u.buy.as_ref().and_then(|b| words(b.choice)),
-            buy_beside: beside.map(|(sort, n)| format!("{n} x {}", name(&question.sorts, *sort))).collect(),
+            buy_beside: (!beside.is_empty()).then(|| beside.join(", ")),
             buy: lines.map(|(name, count, each)| format!("{count} x {name} at {each}")).collect(),
             buy_price: u.buy.as_ref().map(|b| b.price.to_string()),
         })
