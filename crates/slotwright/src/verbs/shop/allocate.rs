@@ -9,7 +9,7 @@ use domain::Money;
 use domain::allocation::{Earlier, EarlierOrder, Held};
 use domain::item::{ItemId, Who};
 use domain::order::{Claim, Order, OrderId, Stage};
-use engine::allocate::{Answer, Change, Passed, Proof, Reason, Short};
+use engine::allocate::{Answer, Buy, Change, Passed, Proof, Reason, Short};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
@@ -294,8 +294,6 @@ fn view(question: &Question, answer: &Answer, orders: &[Order]) -> AllocationVie
         } else {
             u.short.iter().map(&short).collect()
         };
-        let beside = u.buy.iter().flat_map(|b| &b.from_stock);
-        let beside: Vec<String> = beside.map(|(sort, n)| format!("{n} x {}", name(&question.sorts, *sort))).collect();
         let lines = u.buy.iter().flat_map(|b| &b.items).filter_map(|(i, n)| offer(*i, *n));
         Some(UnservedView {
             order: order.number.clone(),
@@ -304,7 +302,7 @@ fn view(question: &Question, answer: &Answer, orders: &[Order]) -> AllocationVie
             nearest: u.nearest.and_then(words),
             lacks,
             buy_build: u.buy.as_ref().and_then(|b| words(b.choice)),
-            buy_beside: (!beside.is_empty()).then(|| beside.join(", ")),
+            buy_beside: u.buy.as_ref().and_then(|b| beside(b, &question.sorts)),
             buy: lines.map(|(name, count, each)| format!("{count} x {name} at {each}")).collect(),
             buy_price: u.buy.as_ref().map(|b| b.price.to_string()),
         })
@@ -345,6 +343,12 @@ fn lacks(short: &Short, sorts: &[String], number: &impl Fn(i64) -> String) -> St
     let taken: Vec<String> = short.taken.iter().map(|(order, n)| format!("{n} went to {}", number(*order))).collect();
     let taken = if taken.is_empty() { String::new() } else { format!(" ({})", taken.join(", ")) };
     format!("{} of {} {} missing{taken}", short.missing(), short.needed, name(sorts, short.sort))
+}
+
+/// What a purchase takes from the shelf besides, where it does.
+fn beside(buy: &Buy, sorts: &[String]) -> Option<String> {
+    let all: Vec<String> = buy.from_stock.iter().map(|(sort, n)| format!("{n} x {}", name(sorts, *sort))).collect();
+    (!all.is_empty()).then(|| all.join(", "))
 }
 
 fn reached(answer: &Answer) -> Vec<String> {
