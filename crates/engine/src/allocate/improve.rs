@@ -123,9 +123,12 @@ pub(super) fn solve(core: &Core, start: Option<Plan>, exact: u64, rounds_per_ord
     }
     while sweep(core, &mut plan) {}
     if fresh {
-        let cost = plan.cost(core);
-        let prices = relax::cost(part, &plan.counts(core), &margins(core, &plan), ROUNDS / 2, cost).prices;
-        plan = anneal(core, &plan, pay_less(cost, all.len(), moves), &prices);
+        // Once more from where that ends: an order that came in late leaves costs to be saved.
+        for moves in [moves, moves / 2] {
+            let cost = plan.cost(core);
+            let prices = relax::cost(part, &plan.counts(core), &margins(core, &plan), ROUNDS / 2, cost).prices;
+            plan = anneal(core, &plan, pay_less(cost, all.len(), moves), &prices);
+        }
     }
     Search::new(part, &plan).run(&mut plan, rounds);
     let mut whole = false;

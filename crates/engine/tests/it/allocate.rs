@@ -6,20 +6,20 @@ use engine::allocate::{AllocateError, Answer, Change, Effort, Proof, Reason, all
 use proptest::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 
-fn eur() -> Currency {
+pub fn eur() -> Currency {
     Currency::parse("EUR").unwrap()
 }
 
-fn money(minor: i64) -> Money {
+pub fn money(minor: i64) -> Money {
     Money::from_minor(minor, eur())
 }
 
-fn piece(key: i64, sort: u32, part: u32, cost: i64, received: i64) -> Piece {
+pub fn piece(key: i64, sort: u32, part: u32, cost: i64, received: i64) -> Piece {
     Piece { key, sort, part, die: part / 2, cost: money(cost), received, count: 1 }
 }
 
 /// An order of one machine and one processor: options as other cost and (sort, count).
-fn order(key: i64, priority: u8, options: &[(i64, &[(u32, u32)])]) -> Order {
+pub fn order(key: i64, priority: u8, options: &[(i64, &[(u32, u32)])]) -> Order {
     let demand = |&(sort, count): &(u32, u32)| Demand { group: 0, sort, count };
     let options = options
         .iter()
@@ -28,7 +28,7 @@ fn order(key: i64, priority: u8, options: &[(i64, &[(u32, u32)])]) -> Order {
     Order { key, priority, machines: 1, options }
 }
 
-fn problem(orders: Vec<Order>, stock: Vec<Piece>, offers: Vec<Offer>) -> Problem {
+pub fn problem(orders: Vec<Order>, stock: Vec<Piece>, offers: Vec<Offer>) -> Problem {
     Problem { currency: eur(), orders, stock, offers }
 }
 
@@ -39,7 +39,7 @@ fn run(problem: &Problem, earlier: Option<&Earlier>) -> Answer {
 }
 
 /// Holds an answer against its problem without the engine's own sums.
-fn hold(problem: &Problem, answer: &Answer) {
+pub fn hold(problem: &Problem, answer: &Answer) {
     let stock: BTreeMap<i64, &Piece> = problem.stock.iter().map(|p| (p.key, p)).collect();
     let mut left: BTreeMap<i64, u32> = problem.stock.iter().map(|p| (p.key, p.count)).collect();
     let (mut cost, mut broken, mut days) = (0, 0, 0);
@@ -164,7 +164,7 @@ fn value(problem: &Problem, classes: &[u8], pick: &[usize], memo: &mut Memo) -> 
     Some(out)
 }
 
-fn tiny() -> impl Strategy<Value = Problem> {
+pub fn tiny() -> impl Strategy<Value = Problem> {
     let demand = (0_u16..2, 0_u32..2, 1_u32..4).prop_map(|(group, sort, count)| Demand { group, sort, count });
     let choice = (0_i64..3, prop::collection::vec(demand, 0..3)).prop_map(|(other, mut demands)| {
         demands.dedup_by_key(|d| (d.group, d.sort));

@@ -1,6 +1,7 @@
 //! Properties of the engine as a whole.
 
 mod allocate;
+mod allocate_many;
 mod brute;
 mod diagnosis;
 mod errors;

@@ -107,10 +107,17 @@ fn text(view: &AllocationView) -> String {
 
 fn without(unserved: &UnservedView) -> String {
     let mut text = format!("\n{} ({}) goes without\n", unserved.order, unserved.customer);
+    if let Some(build) = &unserved.nearest {
+        text.push_str(&format!("{}\n", paragraph(&format!("lacking on the shelf for {build}:"), 2, 4)));
+    }
     text.extend(unserved.lacks.iter().map(|l| format!("{}\n", paragraph(&format!("- {l}"), 2, 4))));
     if let Some(price) = &unserved.buy_price {
-        let buy = format!("- buy for {price}: {}", unserved.buy.join(", "));
-        text.push_str(&format!("{}\n", paragraph(&buy, 2, 4)));
+        let build = unserved.buy_build.as_deref().unwrap_or("it");
+        text.push_str(&format!("{}\n", paragraph(&format!("to buy for {build}, {price}:"), 2, 4)));
+        text.extend(unserved.buy.iter().map(|b| format!("{}\n", paragraph(&format!("- {b}"), 2, 4))));
+    }
+    if let Some(beside) = &unserved.buy_beside {
+        text.push_str(&format!("{}\n", paragraph(&format!("- beside, from the shelf: {beside}"), 2, 4)));
     }
     text
 }

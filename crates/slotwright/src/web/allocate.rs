@@ -189,15 +189,22 @@ fn unserved(all: &[UnservedView]) -> Markup {
         h2 { "Orders that go without" }
         div.wide tabindex="0" role="group" aria-label="Orders that go without" { table.plans {
             thead { tr {
-                th scope="col" { "Order" } th.number scope="col" { "Priority" } th scope="col" { "Customer" } th scope="col" { "What it lacks" }
+                th scope="col" { "Order" } th.number scope="col" { "Priority" } th scope="col" { "Customer" } th scope="col" { "What the nearest build lacks on the shelf" }
                 th scope="col" { "To buy for it" } th.number scope="col" { "For" }
             } }
             tbody { @for order in all { tr {
                 th scope="row" { a href={ "/order/" (order.order) } { (order.order) } }
                 td.number { (order.priority) }
                 td { (order.customer) }
-                td { @for lack in &order.lacks { p { (sentence(lack)) } } }
-                td { @for buy in &order.buy { p { (buy) } } }
+                td {
+                    @if let Some(build) = &order.nearest { p { (build) ":" } }
+                    @for lack in &order.lacks { p { (sentence(lack)) } }
+                }
+                td {
+                    @if let Some(build) = &order.buy_build { p { (build) ":" } }
+                    @for buy in &order.buy { p { (buy) } }
+                    @if let Some(beside) = &order.buy_beside { p { "Beside, from the shelf: " (beside) } }
+                }
                 td.number { (order.buy_price.as_deref().unwrap_or("-")) }
             } } }
         } }

@@ -9,7 +9,7 @@ use domain::Money;
 use domain::allocation::{Earlier, EarlierOrder, Held};
 use domain::item::{ItemId, Who};
 use domain::order::{Claim, Order, OrderId, Stage};
-use engine::allocate::{Answer, Change, Passed, Proof, Reason, Short};
+use engine::allocate::{Answer, Buy, Change, Passed, Proof, Reason, Short};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
@@ -73,8 +73,14 @@ pub struct UnservedView {
     pub order: String,
     pub customer: String,
     pub priority: u8,
-    /// What it lacks, and who has it.
+    /// The build that misses the fewest modules on the shelf.
+    pub nearest: Option<String>,
+    /// What that build lacks, and who has it.
     pub lacks: Vec<String>,
+    /// The build that is cheapest to complete by buying; it may be another one than the nearest.
+    pub buy_build: Option<String>,
+    /// What that build takes from what the shelf has left.
+    pub buy_beside: Option<String>,
     /// What to buy for it; empty where buying does not help.
     pub buy: Vec<String>,
     pub buy_price: Option<String>,
@@ -281,8 +287,9 @@ fn view(question: &Question, answer: &Answer, orders: &[Order]) -> AllocationVie
     };
     let unserved = answer.unserved.iter().filter_map(|u| {
         let order = by_id.get(&u.order)?;
-        let none = question.options.get(&u.order).is_none_or(Vec::is_empty);
-        let lacks = if none {
+        let options = question.options.get(&u.order).map(Vec::as_slice).unwrap_or_default();
+        let words = |choice: usize| options.get(choice).map(|o| o.build.words.clone());
+        let lacks = if options.is_empty() {
             vec!["nothing that is known meets its need".to_string()]
         } else {
             u.short.iter().map(&short).collect()
@@ -292,7 +299,10 @@ fn view(question: &Question, answer: &Answer, orders: &[Order]) -> AllocationVie
             order: order.number.clone(),
             customer: order.customer.clone(),
             priority: order.priority,
+            nearest: u.nearest.and_then(words),
             lacks,
+            buy_build: u.buy.as_ref().and_then(|b| words(b.choice)),
+            buy_beside: u.buy.as_ref().and_then(|b| beside(b, &question.sorts)),
             buy: lines.map(|(name, count, each)| format!("{count} x {name} at {each}")).collect(),
             buy_price: u.buy.as_ref().map(|b| b.price.to_string()),
         })
@@ -335,6 +345,12 @@ fn lacks(short: &Short, sorts: &[String], number: &impl Fn(i64) -> String) -> St
     format!("{} of {} {} missing{taken}", short.missing(), short.needed, name(sorts, short.sort))
 }
 
+/// What a purchase takes from the shelf besides, where it does.
+fn beside(buy: &Buy, sorts: &[String]) -> Option<String> {
+    let all: Vec<String> = buy.from_stock.iter().map(|(sort, n)| format!("{n} x {}", name(sorts, *sort))).collect();
+    (!all.is_empty()).then(|| all.join(", "))
+}
+
 fn reached(answer: &Answer) -> Vec<String> {
     let levels = &answer.levels;
     let tally =
@@ -373,5 +389,12 @@ fn moves(answer: &Answer, number: &impl Fn(i64) -> String) -> Vec<String> {
         };
         format!("order {} {what}", number(m.order))
     });
-    moved.collect()
+    let free: Vec<u32> = moves.free.served.iter().map(|t| t.served).collect();
+    let reached: Vec<u32> = answer.levels.served.iter().map(|t| t.served).collect();
+    let afresh = (free > reached).then(|| {
+        let all: Vec<String> =
+            moves.free.served.iter().map(|t| format!("{} of priority {}", t.served, t.priority)).collect();
+        format!("worked out afresh, {} would be served, and more would move", all.join(", "))
+    });
+    moved.chain(afresh).collect()
 }
