@@ -151,11 +151,11 @@ fn shown(app: &App, store: &Store, view: &OrderCloselyView, sent: &mut Sent<'_>,
         }
         (forms::all(view, sent))
         (parts::facts(view))
+        (forms::change(view, sent))
         @if sent.plans { (plans::choice(app, store, order, &view.need)) }
         (parts::modules(view, picked))
         @if let Some(build) = &order.build { (parts::chosen(order, build, checked.as_ref())) }
         @if let Some(checked) = &checked { (judged::table(&checked.view, &judged::module)) }
-        (forms::change(view, sent))
         (parts::history(&view.history))
         (forms::cancel(view, sent))
         details.file { summary { "The need as a file" } pre tabindex="0" aria-label="The need as a file" { code { (view.need) } } }
