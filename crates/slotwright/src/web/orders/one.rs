@@ -139,7 +139,8 @@ fn shown(app: &App, store: &Store, view: &OrderCloselyView, sent: &mut Sent<'_>,
     let stage = Stage::parse(&order.stage);
     // Another build may be chosen until the bench has begun.
     let open = matches!(stage, Some(Stage::Asked | Stage::Chosen | Stage::Reserved));
-    sent.plans = open && (sent.plans || stage == Some(Stage::Asked));
+    // Planning from a large shelf takes a second, so it is asked for; a choice that was refused asks for it again.
+    sent.plans = open && (sent.plans || sent.fields.get("act") == "choose");
     let checked = order.build.as_ref().and_then(|b| b.check(&app.data()).ok());
     let picked = query.some("picked").and_then(|p| p.parse::<i64>().ok());
     let body = html! {
