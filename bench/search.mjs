@@ -44,8 +44,8 @@ const found = (...words) => {
     throw failed;
   }
 };
-// A proposal over all that wait, for the page of the allocation; one is enough.
-if (!found("allocate", "show", "--json")) {
+// A proposal over all that wait, for the page of the allocation, takes long: only where PROPOSE is set.
+if (process.env.PROPOSE && !found("allocate", "show", "--json")) {
   const start = performance.now();
   found("allocate", "propose", "--json");
   console.log(`proposed in ${((performance.now() - start) / 1000).toFixed(1)} s`);

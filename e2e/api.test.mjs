@@ -98,15 +98,35 @@ export const tests = {
     await call("stampStep", 200, { part, body: { stage: "built" } });
     await call("showOrder", 200, { part });
     const other = await call("newOrder", 201, { body: { need: NEED, customer: "Knot" } });
+    await call("changeOrder", 200, { part: other.number, body: { priority: 1, due: null, version: other.version } });
+    await call("changeOrder", 409, { part: other.number, body: { priority: 2, version: other.version } });
     await call("cancelOrder", 200, { part: other.number, body: { why: "the customer went away" } });
     const quote = { need: NEED, customer: "Curlew", from_stock: true };
     const kept = await call("newQuote", 201, { body: quote });
     const dropped = await call("newQuote", 201, { body: { ...quote, valid_days: 3 } });
     await call("listQuotes", 200, { query: "?state=open" });
     await call("showQuote", 200, { part: kept.number });
+    await call("reviseQuote", 201, { part: dropped.number, body: { version: 1 } });
     await call("withdrawQuote", 200, { part: dropped.number, body: { why: "a mistake" } });
     await call("orderQuote", 201, { part: kept.number });
     await call("newOrder", 201, { body: { need: NEED, customer: "Dunlin" } });
+    const bought = (serial) => ({ ...row(serial), supplier: "Whimbrel", batch: "E2E" });
+    const back = await call("takeIn", 201, { body: { items: [bought("E2E003")] } });
+    const bad = String(back.items[0].item);
+    const record = { name: "record.txt", content: "ZXJyb3Jz" };
+    const failed = await call("reportFailure", 201, { part: bad, body: { reason: "errors", record } });
+    await call("reportFailure", 409, { part: bad, body: { reason: "errors" } });
+    await call("listFailures", 200);
+    await call("sendBack", 201, { body: { failures: [failed.failure], reference: "R-1" } });
+    await call("closeFailure", 200, { part: String(failed.failure), body: { to: "credited" } });
+    await call("listRates", 200, { query: "?by=batch" });
+    const { batches } = await call("listBatches", 200, { query: "?supplier=Whimbrel" });
+    await call("setWarranty", 200, { part: String(batches.at(-1).batch), body: { until: "2031-01-31" } });
+    for (const [thing, at] of [["Item", bad], ["Order", part]]) {
+      await call(`attachTo${thing}`, 201, { part: at, body: { name: "photo.png", content: "iVBORw0KGgpyZXN0" } });
+      await call(`list${thing}Attachments`, 200, { part: at });
+      await call(`get${thing}Attachment`, 200, { part: at, query: "?named=photo.png" });
+    }
     const proposal = await call("propose", 201, { body: { afresh: true } });
     await call("showNewestAllocation", 200);
     await call("showAllocation", 200, { part: String(proposal.number) });

@@ -90,6 +90,7 @@ async function orderWithoutQuote({ browser, base }) {
   await page.getByLabel("Wanted by").fill("");
   await page.getByRole("button", { name: "Write it down" }).click();
   await page.getByRole("heading", { name: /^Order O-/ }).waitFor();
+  await page.getByRole("link", { name: "Plan it from the shelf" }).click();
   await page.getByRole("button", { name: "Choose plan 1" }).click();
   await page.getByRole("button", { name: "Reserve them" }).waitFor();
   await page.getByText("Cancel this order").click();

@@ -2,7 +2,7 @@
 
 use crate::db::{Store, changing, looking};
 use crate::error::StoreError;
-use crate::stock::Took;
+use crate::stock::{Page, Took};
 use domain::Day;
 use domain::item::{BatchId, NewItem, Who};
 
@@ -49,6 +49,13 @@ impl Store {
     /// The database's.
     pub fn batches(&self) -> Result<Vec<Batch>, StoreError> {
         looking!(self, batches::list(None))
+    }
+    /// The newest batches, by the day on which they were bought.
+    ///
+    /// # Errors
+    /// The database's.
+    pub fn newest_batches(&self, most: u32) -> Result<Page<Batch>, StoreError> {
+        looking!(self, batches::newest(most))
     }
     /// One batch.
     ///

@@ -23,6 +23,12 @@ const STEPS: &[(i64, &str, &str, &str)] = &[
         include_str!("../migrations/sqlite/0003_quotes.sql"),
         include_str!("../migrations/postgres/0003_quotes.sql"),
     ),
+    (
+        4,
+        "sums of batches",
+        include_str!("../migrations/sqlite/0004_sums.sql"),
+        include_str!("../migrations/postgres/0004_sums.sql"),
+    ),
 ];
 
 /// The steps for SQLite.

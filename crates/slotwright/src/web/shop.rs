@@ -2,6 +2,7 @@
 
 use super::app::App;
 use super::asked::Answer;
+use super::field::Field;
 use super::layout::{self, Page, quoted, sentence};
 use super::query::Query;
 use crate::failure::Failure;
@@ -38,6 +39,33 @@ pub fn number<T: std::str::FromStr + Default>(text: &str) -> T {
 /// How much of a list is passed over.
 pub fn skip(query: &Query) -> u32 {
     number::<u32>(query.get("skip")).min(SKIP_MOST)
+}
+
+/// The form above a list that is found by a part of a number or customer, and by one choice; the first option is what is shown
+/// where nothing is asked.
+pub fn search(
+    query: &Query,
+    path: &str,
+    name: &'static str,
+    options: &[(String, String)],
+    all: &'static str,
+) -> Markup {
+    let field = |name: &'static str, label: &'static str, hint: &'static str| Field {
+        name,
+        label,
+        hint,
+        value: query.get(name),
+        ..Field::default()
+    };
+    html! {
+        form method="get" action=(path) {
+            div.row {
+                (field("words", "Number or customer", "a part is enough").line())
+                (field(name, "Which", "").choice(options))
+            }
+            div.acts { button { "Show these" } a.button.lesser href=(path) { (all) } }
+        }
+    }
 }
 
 /// Links to the pages of a list before and after this one.

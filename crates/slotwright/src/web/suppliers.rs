@@ -18,7 +18,7 @@ const PLACE: &str = "/suppliers";
 /// Failures of a page.
 const MOST: u32 = 50;
 /// Batches of a page, the newest: an older one is asked for by its supplier.
-const BATCHES_MOST: usize = 60;
+const BATCHES_MOST: u32 = 60;
 /// Rates of a page, those with the most failures.
 const RATES_MOST: usize = 60;
 
@@ -83,10 +83,8 @@ fn shown(store: &Store, query: &Query, sent: &Query, wrong: Option<&Failure>) ->
     let failures = supplier::failures(store, all, skip(query), MOST)?;
     let mut rates = supplier::rates(store, counted)?;
     rates.rates.truncate(RATES_MOST);
-    let mut batches = supplier::batches(store, None)?;
-    batches.batches.sort_by(|a, b| (&b.bought, b.batch).cmp(&(&a.bought, a.batch)));
-    let older = batches.batches.len().saturating_sub(BATCHES_MOST);
-    batches.batches.truncate(BATCHES_MOST);
+    let (batches, found) = supplier::newest(store, BATCHES_MOST)?;
+    let older = found.saturating_sub(u64::from(BATCHES_MOST));
     let body = html! {
         @if let Some(failure) = wrong { (layout::told(failure)) }
         h2 { "What failed" }

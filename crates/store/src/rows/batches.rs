@@ -5,6 +5,7 @@ use super::history::log;
 use super::{Row, Tx};
 use crate::bought::{Batch, Bought};
 use crate::error::StoreError;
+use crate::stock::Page;
 use domain::Day;
 use domain::item::{BatchId, Subject, Who};
 
@@ -38,19 +39,36 @@ pub async fn find_or_make(tx: &mut Tx<'_>, bought: &Bought, who: &Who) -> Result
     Ok(BatchId(id))
 }
 
+macro_rules! batches {
+    ($rest:literal) => {
+        concat!(
+            "select batch.id as id, supplier.name as supplier, reference, bought_on, warranty_until, batch.note as note,
+                 (select cast(coalesce(sum(received), 0) as bigint) from item where batch_id = batch.id) as modules,
+                 (select count(distinct item_id) from failure join item on item.id = item_id where batch_id = batch.id) as failed
+             from batch join supplier on supplier.id = supplier_id ",
+            $rest
+        )
+    };
+}
+
 /// Batches, all or one, with what they hold.
 pub async fn list(tx: &mut Tx<'_>, only: Option<BatchId>) -> Result<Vec<Batch>, StoreError> {
-    let rows = sqlx::query(
-        "select batch.id as id, supplier.name as supplier, reference, bought_on, warranty_until, batch.note as note,
-             (select cast(coalesce(sum(received), 0) as bigint) from item where batch_id = batch.id) as modules,
-             (select count(distinct item_id) from failure join item on item.id = item_id where batch_id = batch.id) as failed
-         from batch join supplier on supplier.id = supplier_id where ($1 = 0 or batch.id = $1)
-         order by supplier.name, reference, batch.id",
-    )
-    .bind(only.map_or(0, |b| b.0))
-    .fetch_all(&mut **tx)
-    .await?;
+    let rows = sqlx::query(batches!("where ($1 = 0 or batch.id = $1) order by supplier.name, reference, batch.id"))
+        .bind(only.map_or(0, |b| b.0))
+        .fetch_all(&mut **tx)
+        .await?;
     rows.iter().map(read).collect()
+}
+
+/// The newest batches, and how many there are.
+pub async fn newest(tx: &mut Tx<'_>, most: u32) -> Result<Page<Batch>, StoreError> {
+    let found: i64 = sqlx::query_scalar("select count(*) from batch").fetch_one(&mut **tx).await?;
+    let rows = sqlx::query(batches!("order by bought_on desc, batch.id desc limit $1"))
+        .bind(i64::from(most))
+        .fetch_all(&mut **tx)
+        .await?;
+    let list = rows.iter().map(read).collect::<Result<_, _>>()?;
+    Ok(Page { list, found: u64::try_from(found).unwrap_or_default() })
 }
 
 fn read(row: &Row) -> Result<Batch, StoreError> {

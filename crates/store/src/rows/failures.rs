@@ -227,29 +227,40 @@ async fn step(
 
 /// The question, by the text that names what is counted.
 macro_rules! counted_sql {
-    ($name:literal) => {
+    ($name:literal, $key:literal, $joins:literal) => {
         concat!(
             "with bad as (
                  select item_id, max(case when state in ('replaced', 'credited') then 1 else 0 end) as good
-                 from failure group by item_id)
-             select ",
+                 from failure group by item_id),
+             came as (select ", $name, " as name, sum(part.received) as received
+                 from (select ", $key, ", sum(received) as received from item group by ", $key, ") part ", $joins, "
+                 group by 1 having sum(part.received) > 0),
+             broke as (select ", $name, " as name, count(*) as failed, sum(bad.good) as good
+                 from bad join item part on part.id = bad.item_id ", $joins, " group by 1)
+             select came.name as name, cast(came.received as bigint) as received,
+                 cast(coalesce(broke.failed, 0) as bigint) as failed, cast(coalesce(broke.good, 0) as bigint) as made_good
+             from came left join broke on broke.name = came.name order by failed desc, received desc, name"
+        )
+    };
+    ($name:literal of batches) => {
+        counted_sql!(
             $name,
-            " as name, cast(sum(received) as bigint) as received,
-                 cast(sum(case when bad.item_id is null then 0 else 1 end) as bigint) as failed,
-                 cast(sum(coalesce(bad.good, 0)) as bigint) as made_good
-             from item join model on model.id = model_id left join bad on bad.item_id = item.id
-                 left join batch on batch.id = batch_id left join supplier on supplier.id = supplier_id
-             group by 1 having sum(received) > 0 order by failed desc, received desc, name"
+            "batch_id",
+            "left join batch on batch.id = part.batch_id left join supplier on supplier.id = supplier_id"
         )
     };
 }
 
-/// How many modules came in and how many of them failed.
+/// How many modules came in and how many of them failed. All items are summed up by an index alone before anything is joined.
 pub async fn counted(tx: &mut Tx<'_>, by: CountedBy) -> Result<Vec<Failed>, StoreError> {
     let question = match by {
-        CountedBy::Supplier => counted_sql!("coalesce(supplier.name, '')"),
-        CountedBy::Batch => counted_sql!("coalesce(supplier.name || ', ' || batch.reference, '')"),
-        CountedBy::Model => counted_sql!("label || case when part_number = '' then '' else ', ' || part_number end"),
+        CountedBy::Supplier => counted_sql!("coalesce(supplier.name, '')" of batches),
+        CountedBy::Batch => counted_sql!("coalesce(supplier.name || ', ' || batch.reference, '')" of batches),
+        CountedBy::Model => counted_sql!(
+            "label || case when part_number = '' then '' else ', ' || part_number end",
+            "model_id",
+            "join model on model.id = part.model_id"
+        ),
     };
     let rows = sqlx::query(question).fetch_all(&mut **tx).await?;
     let read = |row: &Row| {

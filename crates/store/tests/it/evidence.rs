@@ -77,6 +77,11 @@ fn nothing_goes_back_to_two_suppliers_at_once_or_after_its_warranty() {
         assert!(said(&ids[..2]).contains("others of Mill Lane"), "{}", said(&ids[..2]));
         assert!(said(&ids[2..]).contains("not bought in a batch"));
         assert_eq!(store.failure(ids[0]).unwrap().state, FailureState::Found, "all or none");
+        let newest = store.newest_batches(1).unwrap();
+        assert_eq!(
+            (newest.found, newest.list[0].bought.supplier.as_str(), newest.list[0].failed),
+            (2, "North Quay", 1)
+        );
         let batch = store.batches().unwrap().into_iter().find(|b| b.bought.supplier == "Mill Lane").unwrap();
         store.set_warranty(batch.id, Day::from_days(who().at.day().days() - 1), &who()).unwrap();
         assert!(said(&ids[..1]).contains("warranty"));

@@ -171,6 +171,15 @@ pub fn batches(store: &Store, supplier: Option<&str>) -> Result<BatchListView, F
     Ok(BatchListView { batches: store.batches()?.iter().filter(wanted).map(BatchView::new).collect() })
 }
 
+/// The newest batches, and how many there are in all.
+///
+/// # Errors
+/// The store's.
+pub fn newest(store: &Store, most: u32) -> Result<(BatchListView, u64), Failure> {
+    let page = store.newest_batches(most)?;
+    Ok((BatchListView { batches: page.list.iter().map(BatchView::new).collect() }, page.found))
+}
+
 /// The batch of that number, or of that supplier and reference: `Mill Lane/2026-07`.
 fn batch(store: &Store, name: &str) -> Result<BatchId, Failure> {
     if let Ok(number) = name.trim().parse() {

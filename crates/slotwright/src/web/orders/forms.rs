@@ -13,6 +13,7 @@ pub fn all(view: &OrderCloselyView, sent: &Sent<'_>) -> Markup {
     let stage = Stage::parse(&view.order.stage);
     html! {
         @match stage {
+            Some(Stage::Asked) if !sent.plans => { (asked(view)) }
             Some(Stage::Chosen) => { (reserve(view, sent)) }
             Some(Stage::Reserved) => { (pick(view, sent)) }
             Some(Stage::Picked) => { (step(view, sent, &[("built", "It is built")], "All modules are in their slots, covers and baffles are back on.")) }
@@ -53,6 +54,15 @@ fn hidden(view: &OrderCloselyView) -> Markup {
 
 fn path(view: &OrderCloselyView) -> String {
     format!("/order/{}", view.order.number)
+}
+
+fn asked(view: &OrderCloselyView) -> Markup {
+    html! {
+        div.acts {
+            a.button href={ (path(view)) "?plans=1#plans" } { "Plan it from the shelf" }
+            a.button.lesser href="/allocate" { "Allocate stock to all open orders" }
+        }
+    }
 }
 
 fn reserve(view: &OrderCloselyView, sent: &Sent<'_>) -> Markup {

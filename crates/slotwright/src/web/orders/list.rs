@@ -4,7 +4,6 @@ use super::PLACE;
 use crate::verbs::shop::order::{self, OrderListView};
 use crate::web::app::App;
 use crate::web::asked::{Answer, Asked};
-use crate::web::field::Field;
 use crate::web::layout::{Page, quoted};
 use crate::web::query::Query;
 use crate::web::shop;
@@ -41,22 +40,7 @@ fn form(query: &Query) -> Markup {
     let named = [("", "open ones"), ("all", "all, closed ones too")].map(|(v, w)| (v.to_string(), w.to_string()));
     let stages = Stage::ALL.iter().map(|s| (s.word().to_string(), format!("only {s}")));
     let stages: Vec<(String, String)> = named.into_iter().chain(stages).collect();
-    let field = |name: &'static str, label: &'static str, hint: &'static str| Field {
-        name,
-        label,
-        hint,
-        value: query.get(name),
-        ..Field::default()
-    };
-    html! {
-        form method="get" action=(PLACE) {
-            div.row {
-                (field("words", "Number or customer", "a part is enough").line())
-                (field("stage", "Which", "").choice(&stages))
-            }
-            div.acts { button { "Show these" } a.button.lesser href=(PLACE) { "Show all that are open" } }
-        }
-    }
+    shop::search(query, PLACE, "stage", &stages, "Show all that are open")
 }
 
 fn shown(query: &Query, filter: &OrderFilter, view: &OrderListView) -> Markup {

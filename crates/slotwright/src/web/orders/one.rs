@@ -139,7 +139,8 @@ fn shown(app: &App, store: &Store, view: &OrderCloselyView, sent: &mut Sent<'_>,
     let stage = Stage::parse(&order.stage);
     // Another build may be chosen until the bench has begun.
     let open = matches!(stage, Some(Stage::Asked | Stage::Chosen | Stage::Reserved));
-    sent.plans = open && (sent.plans || stage == Some(Stage::Asked));
+    // Planning from a large shelf takes a second, so it is asked for; a choice that was refused asks for it again.
+    sent.plans = open && (sent.plans || sent.fields.get("act") == "choose");
     let checked = order.build.as_ref().and_then(|b| b.check(&app.data()).ok());
     let picked = query.some("picked").and_then(|p| p.parse::<i64>().ok());
     let body = html! {
@@ -151,11 +152,11 @@ fn shown(app: &App, store: &Store, view: &OrderCloselyView, sent: &mut Sent<'_>,
         }
         (forms::all(view, sent))
         (parts::facts(view))
+        (forms::change(view, sent))
         @if sent.plans { (plans::choice(app, store, order, &view.need)) }
         (parts::modules(view, picked))
         @if let Some(build) = &order.build { (parts::chosen(order, build, checked.as_ref())) }
         @if let Some(checked) = &checked { (judged::table(&checked.view, &judged::module)) }
-        (forms::change(view, sent))
         (parts::history(&view.history))
         (forms::cancel(view, sent))
         details.file { summary { "The need as a file" } pre tabindex="0" aria-label="The need as a file" { code { (view.need) } } }

@@ -5,7 +5,6 @@ use crate::verbs::shop::calendar;
 use crate::verbs::shop::quote::{self, QuoteListView, QuoteView};
 use crate::web::app::App;
 use crate::web::asked::{Answer, Asked};
-use crate::web::field::Field;
 use crate::web::layout::{Page, quoted};
 use crate::web::query::Query;
 use crate::web::shop;
@@ -43,22 +42,7 @@ fn form(query: &Query) -> Markup {
     let any = [(String::new(), "all".to_string())].into_iter();
     let states: Vec<(String, String)> =
         any.chain(STATES.iter().map(|s| (s.word().to_string(), format!("only {s}")))).collect();
-    let field = |name: &'static str, label: &'static str, hint: &'static str| Field {
-        name,
-        label,
-        hint,
-        value: query.get(name),
-        ..Field::default()
-    };
-    html! {
-        form method="get" action=(PLACE) {
-            div.row {
-                (field("words", "Number or customer", "a part is enough").line())
-                (field("state", "Which", "").choice(&states))
-            }
-            div.acts { button { "Show these" } a.button.lesser href=(PLACE) { "Show all" } }
-        }
-    }
+    shop::search(query, PLACE, "state", &states, "Show all")
 }
 
 fn shown(query: &Query, filter: &QuoteFilter, view: &QuoteListView) -> Markup {

@@ -5,6 +5,7 @@ use super::super::asked::{Answer, Asked};
 use super::super::field::Field;
 use super::super::layout::{self, Page, quoted};
 use super::super::query::Query;
+use super::super::shop;
 use super::{PLACE, command, number, with_store};
 use crate::failure::Failure;
 use crate::verbs::shop::stock::{self, ItemListView, ItemView, ShelfView};
@@ -16,8 +17,6 @@ use store::Store;
 const MOST: u32 = 50;
 /// Models of a page: each is summed over all its items.
 const MODELS_MOST: u32 = 20;
-/// Furthest that a page is turned: whoever looks there should search.
-const SKIP_MOST: u32 = 100_000;
 
 /// Begins the names under which an intake's terms are carried along.
 pub const AGAIN: &str = "again-";
@@ -31,7 +30,7 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
             words: query.get("words").to_string(),
             state: query.some("state").filter(|_| items).and_then(ItemState::parse),
             model: query.some("model").filter(|_| items).and_then(|m| m.parse().ok()).map(ModelId),
-            skip: number::<u32>(query.get("skip")).min(SKIP_MOST),
+            skip: shop::skip(&query),
             most: if items { MOST } else { MODELS_MOST },
             ..Search::default()
         };
@@ -65,7 +64,7 @@ fn found(store: &Store, query: &Query, search: &Search, items: bool) -> Result<M
         return Ok(html! {
             @if view.items.is_empty() { p role="status" { "No item is like that. " a href=(PLACE) { "Show the whole shelf" } } }
             @else { (items_table(&view)) }
-            (turn(query, search, view.more))
+            (shop::turn(query, PLACE, (search.skip, search.most), view.more))
         });
     }
     let view = stock::shelf(store, search)?;
@@ -75,7 +74,7 @@ fn found(store: &Store, query: &Query, search: &Search, items: bool) -> Result<M
             p role="status" { (view.found) " models." }
             (shelf_table(&view))
         }
-        (turn(query, search, more))
+        (shop::turn(query, PLACE, (search.skip, search.most), more))
     })
 }
 
@@ -172,18 +171,6 @@ fn row(item: &ItemView) -> Markup {
             td.number { (item.cost) }
             td { (item.state) @if item.reserved > 0 { span.hint { " " (item.reserved) " reserved" } } }
             td { (item.screening) @if !item.screening_note.is_empty() { span.hint { " " (item.screening_note) } } }
-        }
-    }
-}
-
-fn turn(query: &Query, search: &Search, more: bool) -> Markup {
-    let before = search.skip.saturating_sub(search.most);
-    html! {
-        @if search.skip > 0 || more {
-            nav.turn aria-label="Pages" {
-                @if search.skip > 0 { a href=(query.with("skip", before).to(PLACE)) { "← Before these" } }
-                @if more && search.skip < SKIP_MOST { a href=(query.with("skip", search.skip + search.most).to(PLACE)) { "After these →" } }
-            }
         }
     }
 }

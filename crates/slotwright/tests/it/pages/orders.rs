@@ -54,11 +54,15 @@ fn an_order_goes_from_the_asking_to_the_shipping() {
     let path = order(&server, "Creek");
     assert_eq!(path, "/order/o-00001");
     let act = |fields: &[(&str, &str)]| server.post(&path, fields);
-    let page = server.get(&path).is(200, &["Plans from what is free on the shelf", "Choose plan 1", "Creek"]);
-    labelled(&path, &page.body);
+    let page = server.get(&path).is(200, &["Plan it from the shelf", "?plans=1#plans", "Creek"]);
+    assert!(!page.body.contains("Choose plan 1"), "planning takes its time, so it is asked for");
+    let plans = format!("{path}?plans=1");
+    let page = server.get(&plans).is(200, &["Plans from what is free on the shelf", "Choose plan 1", "Creek"]);
+    labelled(&plans, &page.body);
     let saw = super::server::value(&page.body, "saw");
     // A number alone may stand for another plan by now.
-    act(&[("act", "choose"), ("plan", "1"), ("saw", "something else")]).is(422, &["is not what it was"]);
+    act(&[("act", "choose"), ("plan", "1"), ("saw", "something else")])
+        .is(422, &["is not what it was", "Choose plan 1"]);
     act(&[("act", "reserve")]).is(422, &["No build is chosen"]);
     assert_eq!(to(&act(&[("act", "choose"), ("plan", "1"), ("saw", &saw)])), path);
     assert_eq!(to(&act(&[("act", "reserve")])), path);
