@@ -46,6 +46,11 @@ async function faults({ browser, base }) {
   await page.getByLabel("Largest module", { exact: true }).fill("64 apples");
   await page.locator("#faults").getByText("apples").first().waitFor();
   assert.equal(await page.getByLabel("Largest module", { exact: true }).inputValue(), "64 apples");
+  // Its place leads to the words in the text, and its other link to the field.
+  await page.locator("#faults a", { hasText: "line " }).click();
+  assert.equal(await text.evaluate((t) => t.value.slice(t.selectionStart, t.selectionEnd)), '"64 apples"');
+  await page.locator("#faults a", { hasText: "To its field" }).click();
+  assert.equal(await page.evaluate(() => document.activeElement.id), "f-limits.module");
   // The fault stands beside the field that one still types in, and goes from there too.
   assert.match(await page.locator('[id="f-limits.module-wrong"]').textContent(), /apples/);
   assert.equal(await page.getByLabel("Largest module", { exact: true }).getAttribute("aria-invalid"), "true");
