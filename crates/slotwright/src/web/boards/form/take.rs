@@ -185,6 +185,9 @@ mod tests {
         assert_eq!(of("chart.0.fill.3.slots"), "west-1-outer, west-2-outer, west-4-outer, west-5-outer");
         assert_eq!(of("rulings.blanks.severity"), "note");
         assert!(of("layout.rows").starts_with("west-3-outer, west-3-inner"));
+        let variant = Sheet::read(&library.board_text("stilt-2s6-compact-tall-sink").unwrap()).unwrap();
+        let cell = every(&variant).into_iter().find(|c| c.path == ["slot", "west-4-inner", "under_heat_sink"]).unwrap();
+        assert_eq!(cell.shown(&variant), "true");
     }
 
     #[test]
