@@ -110,6 +110,7 @@ fn begun(sheet: &Sheet, list: &[String]) -> Vec<(&'static str, Held)> {
 mod tests {
     use super::*;
     use crate::world;
+    use proptest::prelude::*;
 
     const TEXT: &str = "format = 1\ntitle = \"A\"\nkinds = [\"RDIMM\"] # so\n\n[limits]\nmodule = \"64 GiB\"\n\n[[rate]]\nkinds = [\"RDIMM\"]\nmodules_per_channel = [2]\nmost = 2400\n\n[[mode]]\nname = \"mirror\"\nusable = \"half\"\nalike = [[0, 1]]\n";
 
@@ -165,6 +166,25 @@ mod tests {
             }
         }
         assert!(put > 100, "{put}");
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(64))]
+        /// Whatever is typed into whichever field: the text is TOML still, and what was typed is in it or refused.
+        #[test]
+        fn any_words_in_any_field_leave_a_text(at in 0usize..60, words in "[ -~\u{a0}-\u{2100}\n]{1,24}") {
+            let mut sheet = Sheet::read(TEXT).unwrap();
+            let cells = every(&sheet);
+            let cell = &cells[at % cells.len()];
+            let query = sent(&sheet, &[(&cell.name, &words)]);
+            let refused = take(&mut sheet, &query);
+            prop_assert!(toml::from_str::<toml::Table>(sheet.text()).is_ok(), "{}", sheet.text());
+            let is = plain(&words, cell.line.sort);
+            let single = matches!(cell.line.sort, Sort::Words | Sort::Choice(_) | Sort::Flag | Sort::Number);
+            if refused.is_empty() && single {
+                prop_assert_eq!(plain(&cell.shown(&sheet), cell.line.sort), is);
+            }
+        }
     }
 
     #[test]
