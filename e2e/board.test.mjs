@@ -46,6 +46,11 @@ async function faults({ browser, base }) {
   await page.getByLabel("Largest module", { exact: true }).fill("64 apples");
   await page.locator("#faults").getByText("apples").first().waitFor();
   assert.equal(await page.getByLabel("Largest module", { exact: true }).inputValue(), "64 apples");
+  // Its place leads to the words in the text, and its other link to the field.
+  await page.locator("#faults a", { hasText: "line " }).click();
+  assert.equal(await text.evaluate((t) => t.value.slice(t.selectionStart, t.selectionEnd)), '"64 apples"');
+  await page.locator("#faults a", { hasText: "To its field" }).click();
+  assert.equal(await page.evaluate(() => document.activeElement.id), "f-limits.module");
   // The fault stands beside the field that one still types in, and goes from there too.
   assert.match(await page.locator('[id="f-limits.module-wrong"]').textContent(), /apples/);
   assert.equal(await page.getByLabel("Largest module", { exact: true }).getAttribute("aria-invalid"), "true");
@@ -223,7 +228,39 @@ async function unfolded({ browser, base }) {
   }
 }
 
+// A report becomes a draft; its slots are put right and ticked one by one; what is not ticked stays marked in the file.
+async function drafted({ browser, base, data }) {
+  const page = await open(browser, { viewport: { width: 820, height: 1180 } });
+  await page.goto(`${base}/boards/draft`);
+  const story = readFileSync(join(import.meta.dirname, "../scenarios/a-board-from-a-machine.md"), "utf8");
+  const report = story.split("machine.json\n")[1].split("```")[0];
+  await page.setInputFiles("#f-files", { name: "machine.json", mimeType: "application/json", buffer: Buffer.from(report) });
+  await page.getByRole("button", { name: "Draft it" }).click();
+  await page.getByRole("heading", { name: "Slots, one by one" }).waitFor();
+  await accessible(page, "a draft");
+  await page.locator('[name="channel.0"]').fill("soup");
+  await page.locator('[name="ok.0"]').check();
+  const write = page.getByRole("button", { name: "Write its board file" });
+  await write.click();
+  await page.locator('[id="f-channel.0-wrong"]').waitFor();
+  await accessible(page, "a draft with a fault");
+  assert.ok(await page.locator('[name="ok.0"]').isChecked(), "what was ticked stays ticked");
+  await page.locator('[name="channel.0"]').fill("0");
+  for (let at = 1; at < 11; at += 1) await page.locator(`[name="ok.${at}"]`).check();
+  await write.click();
+  const text = await page.locator("#f-text").inputValue();
+  assert.match(text, /1 of 12 slots unconfirmed/);
+  assert.equal(text.match(/: confirm: likely/g).length, 1);
+  await page.locator("#f-id").fill("teal-drafted");
+  await page.getByRole("button", { name: "Save it" }).click();
+  await page.waitForURL(`${base}/boards/teal-drafted`);
+  assert.equal(readFileSync(join(data, "boards/teal-drafted.toml"), "utf8"), text);
+  assert.deepEqual(page.said, []);
+  await page.context().close();
+}
+
 export const tests = {
+  "a draft is confirmed slot by slot": drafted,
   "every part of the board form open": unfolded,
   "form and text of a board stay in step while one types": inStep,
   "a board is written by mouse": byMouse,

@@ -100,18 +100,14 @@ function align(page) {
       continue;
     }
     // The field that one types in stays; all around it is exchanged, and what is wrong with it.
-    for (const cell of cells(side)) {
-      const twin = page.getElementById(cell.id);
-      if (twin && !cell.contains(own)) cell.replaceWith(twin);
-    }
+    for (const cell of cells(side)) if (!cell.contains(own)) cell.replaceWith(page.getElementById(cell.id) ?? cell);
     const twin = own.name && page.getElementById(own.id);
     if (!twin) continue;
     document.getElementById(`${own.id}-wrong`)?.remove();
-    const wrong = page.getElementById(`${own.id}-wrong`);
-    if (wrong) own.before(wrong);
+    own.before(page.getElementById(`${own.id}-wrong`) ?? "");
     for (const key of ["aria-invalid", "aria-describedby"]) {
+      own.removeAttribute(key);
       if (twin.hasAttribute(key)) own.setAttribute(key, twin.getAttribute(key));
-      else own.removeAttribute(key);
     }
     if (own.id !== "f-text" || own.value === twin.value) continue;
     const [at, after] = [own.selectionStart, own.value.slice(own.selectionEnd ?? 0)];
@@ -119,6 +115,18 @@ function align(page) {
     own.selectionStart = own.selectionEnd = own.value.endsWith(after) ? own.value.length - after.length : at;
   }
 }
+
+// The place of a fault is shown in the text.
+addEventListener("click", (event) => {
+  const [line, column] = event.target.closest?.("[data-place]")?.dataset.place.split(",").map(Number) ?? [];
+  if (!line) return;
+  event.preventDefault();
+  const [text, rows] = [$("#f-text"), $("#f-text").value.split("\n")];
+  const at = rows.slice(0, line - 1).reduce((sum, row) => sum + row.length + 1, column - 1);
+  text.setSelectionRange(at, at + Math.max(1, rows[line - 1].length + 1 - column));
+  text.focus();
+  text.scrollTop = (text.scrollHeight * (line - 1)) / rows.length - text.clientHeight / 2;
+});
 
 // The map: one stop of the tab key; arrows move over the board, Enter opens, Escape leaves.
 const slots = () => $$("[data-map] a[data-slot]");
@@ -128,10 +136,7 @@ function grid() {
   const there = all.find((slot) => slot.getAttribute("href") === location.hash);
   if (there) { all[0].setAttribute("tabindex", "-1"); there.setAttribute("tabindex", "0"); }
 }
-function go(to) {
-  slots().forEach((slot) => slot.setAttribute("tabindex", slot === to ? "0" : "-1"));
-  to.focus();
-}
+const go = (to) => { slots().forEach((slot) => slot.setAttribute("tabindex", slot === to ? "0" : "-1")); to.focus(); };
 const middle = (slot) => { const box = slot.getBoundingClientRect(); return [box.x + box.width / 2, box.y + box.height / 2]; };
 // The nearest slot in a direction: what lies aside counts more than what lies ahead.
 function nearest(from, [dx, dy]) {
@@ -169,17 +174,12 @@ function edit(slot, field) {
   $(".edit")?.remove();
   const [map, box] = [slot.closest("[data-map]"), slot.getBoundingClientRect()];
   const around = map.getBoundingClientRect();
-  const form = document.createElement("form");
-  form.className = "edit";
-  const label = document.createElement("label");
-  label.textContent = `Module in ${slot.dataset.slot}`;
-  const input = field.cloneNode();
-  input.id = "edit";
+  const make = (name, keys) => Object.assign(document.createElement(name), keys);
+  const form = make("form", { className: "edit" });
+  const input = Object.assign(field.cloneNode(), { id: "edit" });
   input.removeAttribute("aria-label");
-  label.htmlFor = "edit";
-  const ok = document.createElement("button");
-  ok.textContent = "Put it in";
-  form.append(label, input, ok);
+  const label = make("label", { textContent: `Module in ${slot.dataset.slot}`, htmlFor: "edit" });
+  form.append(label, input, make("button", { textContent: "Put it in" }));
   form.style.left = `${Math.max(0, Math.min(box.left - around.left, around.width - 360)) + map.scrollLeft}px`;
   map.append(form);
   // Below the slot, or above it where the map ends before the form does: what hangs out of the map is cut off.

@@ -153,7 +153,8 @@ impl Sheet {
             Value::Date | Value::Table(_) => return None,
         })
     }
-    fn keys(&self, path: &[&str]) -> Vec<String> {
+    /// The keys of a table, in their order.
+    pub fn keys(&self, path: &[&str]) -> Vec<String> {
         match self.find(path).map(|n| &n.value) {
             Some(Value::Table(entries)) => entries.iter().map(|e| e.key.clone()).collect(),
             _ => Vec::new(),

@@ -144,13 +144,33 @@ const ICON: &str = "data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg'
 
 /// A page that says one thing and what to do.
 pub fn plain(status: StatusCode, what: &str, next: &str) -> Answer {
-    let title = status.canonical_reason().unwrap_or("Refused");
+    let title = status.canonical_reason().map_or_else(|| "Refused".to_string(), sentence_case);
     let body = html! {
         p.verdict.is-wrong role="alert" { (what) }
         p { "What to do: " (next) "." }
         p { a href="/" { "Start page" } }
     };
-    Answer::Page(status, Page::new(title, "", body).markup())
+    Answer::Page(status, Page::new(&title, "", body).markup())
+}
+
+/// A thing of a list that is not there: back to the list.
+pub fn absent(what: &str, place: &str) -> Answer {
+    let body = html! {
+        p.verdict.is-wrong role="alert" { (what) }
+        p { "What to do: look for it in the list." }
+        (back(place))
+    };
+    Answer::Page(StatusCode::NOT_FOUND, Page::new("Not found", place, body).markup())
+}
+
+fn back(place: &str) -> Markup {
+    let name = WAY.iter().chain(&SHOP).chain(&SHELF).find(|(_, path)| *path == place).map(|(name, _)| *name);
+    html! { @if let Some(name) = name { div.acts { a.button.lesser href=(place) { (name) } } } }
+}
+
+fn sentence_case(reason: &str) -> String {
+    let mut words = reason.chars();
+    words.next().into_iter().chain(words.flat_map(char::to_lowercase)).collect()
 }
 
 /// The page of a failure.
@@ -161,7 +181,7 @@ pub fn failed(failure: &Failure, place: &str) -> Answer {
         _ => StatusCode::UNPROCESSABLE_ENTITY,
     };
     let title = if status == StatusCode::NOT_FOUND { "Not found" } else { "This can't be answered" };
-    Answer::Page(status, Page::new(title, place, told(failure)).markup())
+    Answer::Page(status, Page::new(title, place, html! { (told(failure)) (back(place)) }).markup())
 }
 
 /// A failure in words, with its lines where a file has faults.

@@ -84,9 +84,7 @@ pub fn turn(query: &Query, path: &str, (skip, most): (u32, u32), more: bool) -> 
 /// The page of a failure; where the store has no such thing, it is not found.
 pub fn failed(failure: &Failure, place: &str) -> Answer {
     match failure {
-        Failure::Store(absent @ StoreError::Absent { .. }) => {
-            layout::plain(StatusCode::NOT_FOUND, &sentence(&absent.to_string()), "look for it in the list")
-        }
+        Failure::Store(absent @ StoreError::Absent { .. }) => layout::absent(&sentence(&absent.to_string()), place),
         other => layout::failed(other, place),
     }
 }

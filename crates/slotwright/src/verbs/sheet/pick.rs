@@ -1,6 +1,7 @@
 //! The pick list: what to take from which bin, in the order of the bins.
 
 use super::Job;
+use crate::verbs::shop::bins::walk;
 use crate::verbs::shop::order::PromiseView;
 use draw::sheet::{Block, Column, Sheet, Table};
 use std::collections::BTreeMap;
@@ -39,19 +40,23 @@ pub fn sheet(job: &Job) -> Sheet {
     sheet
 }
 
-/// (bin, module, condition) → how many for all machines.
-fn taken(job: &Job) -> BTreeMap<(String, String, String), u32> {
+/// What one line of the list is for: the bin, as one walks, then module and condition.
+type Line = (Vec<(String, u64)>, String, String, String);
+
+/// How many of each for all machines.
+fn taken(job: &Job) -> BTreeMap<Line, u32> {
     let mut taken = BTreeMap::new();
     match &job.plan {
         Some((view, _)) => {
             for line in &view.bill {
-                let key = (line.bin.clone().unwrap_or_default(), line.module.clone(), line.condition.clone());
+                let bin = line.bin.clone().unwrap_or_default();
+                let key = (walk(&bin), bin, line.module.clone(), line.condition.clone());
                 *taken.entry(key).or_insert(0) += line.count.saturating_mul(job.machines);
             }
         }
         None => {
             for (label, count) in job.modules() {
-                *taken.entry((String::new(), label, String::new())).or_insert(0) += count as u32;
+                *taken.entry((Vec::new(), String::new(), label, String::new())).or_insert(0) += count as u32;
             }
         }
     }
@@ -64,20 +69,20 @@ const SLOTS_MOST: usize = 4;
 /// The exact modules of an order: one row for each item, by bin, with the slots that it goes into.
 fn exact(promised: &[PromiseView]) -> Table {
     let many = promised.iter().any(|p| p.machine > 1);
-    let mut rows: BTreeMap<(String, i64), (&PromiseView, Vec<String>)> = BTreeMap::new();
+    let mut rows: BTreeMap<_, (&PromiseView, Vec<String>)> = BTreeMap::new();
     for p in promised {
         let slot = if many { format!("{}: {}", p.machine, p.slot) } else { p.slot.clone() };
-        rows.entry((p.bin.clone(), p.item)).or_insert((p, Vec::new())).1.push(slot);
+        rows.entry((walk(&p.bin), p.item)).or_insert((p, Vec::new())).1.push(slot);
     }
-    let row = |((bin, item), (p, slots)): ((String, i64), (&PromiseView, Vec<String>))| {
-        let bin = if bin.is_empty() { "not named".to_string() } else { bin };
+    let row = |(p, slots): (&PromiseView, Vec<String>)| {
+        let bin = if p.bin.is_empty() { "not named".to_string() } else { p.bin.clone() };
         let serial = p.serial.clone().unwrap_or_else(|| "none".to_string());
         // Modules of a lot are alike: which goes where is the bench sheet's.
         let places = match slots.len() {
             0..=SLOTS_MOST => slots.join(", "),
             many => format!("{many} slots: see the bench sheet"),
         };
-        vec![bin, item.to_string(), slots.len().to_string(), p.module.clone(), serial, places]
+        vec![bin, p.item.to_string(), slots.len().to_string(), p.module.clone(), serial, places]
     };
     Table {
         columns: vec![
@@ -88,17 +93,17 @@ fn exact(promised: &[PromiseView]) -> Table {
             Column::text("serial", 1.2),
             Column::text(if many { "for machine: slot" } else { "for slot" }, 2.0),
         ],
-        rows: rows.into_iter().map(row).collect(),
+        rows: rows.into_values().map(row).collect(),
         totals: vec![vec![String::new(), String::new(), promised.len().to_string(), "modules in all".to_string()]],
         ticks: true,
     }
 }
 
-fn table(job: &Job, taken: &BTreeMap<(String, String, String), u32>) -> Table {
+fn table(job: &Job, taken: &BTreeMap<Line, u32>) -> Table {
     let each = |n: u32| if job.machines > 1 { format!("{} a machine", n / job.machines) } else { String::new() };
     let rows = taken
         .iter()
-        .map(|((bin, module, condition), count)| {
+        .map(|((_, bin, module, condition), count)| {
             let bin = if bin.is_empty() { "not named".to_string() } else { bin.clone() };
             vec![bin, count.to_string(), module.clone(), condition.clone(), each(*count)]
         })

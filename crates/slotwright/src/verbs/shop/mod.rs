@@ -2,6 +2,7 @@
 
 pub mod act;
 pub mod allocate;
+pub mod bins;
 pub mod calendar;
 pub mod chosen;
 pub mod count;

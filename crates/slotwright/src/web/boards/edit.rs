@@ -209,7 +209,7 @@ fn faults(draft: &Draft, all: &[Fault], placed: &Placed<'_>) -> Markup {
                 ol.findings { @for (at, fault) in all.iter().enumerate() {
                     li.is-wrong {
                         p.head {
-                            @if let Some((line, column)) = fault.place { strong { "line " (line) ", column " (column) } ": " }
+                            @if let Some((line, column)) = fault.place { a href="#f-text" data-place={ (line) "," (column) } { strong { "line " (line) ", column " (column) } } ": " }
                             (fault.problem)
                         }
                         @if !fault.line.trim().is_empty() { pre.source { code { (fault.line.trim_end()) } } }

@@ -19,7 +19,7 @@ pub fn page(app: &App, _: &Asked) -> Answer {
             Some(folder) => p.hint { "Boards are kept in " code { (folder.join("boards").display()) } ", over those that the program carries." },
             None => p.hint { "The server was started without a folder of its own data, so that boards can be kept as files only. Start it with " code { "--data FOLDER" } " to save them." },
         }
-        div.wide tabindex="0" role="group" aria-label="Table" { table.plans {
+        div.wide tabindex="0" role="group" aria-label="Table" { table.plans.named {
             thead { tr {
                 th scope="col" { "Board" } th scope="col" { "Memory" } th.number scope="col" { "Sockets" } th.number scope="col" { "Slots" }
                 th scope="col" { "Kinds" } th scope="col" { "What it is" }

@@ -2,6 +2,7 @@
 
 use super::new;
 use super::one::Sent;
+use crate::verbs::shop::bins::walk;
 use crate::verbs::shop::order::{OrderCloselyView, PromiseView};
 use crate::web::field::Field;
 use crate::web::layout;
@@ -125,7 +126,7 @@ fn pick(view: &OrderCloselyView, sent: &Sent<'_>) -> Markup {
 /// The bin with the first module that waits, in the order of the bins.
 fn next_bin(view: &OrderCloselyView) -> &str {
     let held = view.modules.iter().filter(|m| m.state == Promise::Held.word());
-    held.map(|m| m.bin.as_str()).min().filter(|b| !b.is_empty()).unwrap_or("(none named)")
+    held.map(|m| m.bin.as_str()).min_by_key(|bin| walk(bin)).filter(|b| !b.is_empty()).unwrap_or("(none named)")
 }
 
 /// Modules that are the order's now.

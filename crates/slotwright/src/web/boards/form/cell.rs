@@ -85,7 +85,7 @@ pub fn socket(sheet: &Sheet, at: usize) -> Vec<Cell> {
         .collect()
 }
 
-/// What is special about each slot, by its label.
+/// What is special about each slot, by its label: of every slot that the text names.
 pub fn slots(sheet: &Sheet) -> Vec<(String, [Cell; 3])> {
     let one = |key, sort, label| Line { key, sort, label, hint: "", bare: Bare::Never };
     let lines = [
@@ -93,14 +93,18 @@ pub fn slots(sheet: &Sheet) -> Vec<(String, [Cell; 3])> {
         one(&["height_mm"], Sort::Number, "Tallest module, mm"),
         one(&["under_heat_sink"], Sort::Flag, "Under a heat sink"),
     ];
-    let labels = sheet.sockets().into_iter().flat_map(|s| s.controllers.into_iter().flatten().flatten());
+    let slots = sheet.sockets().into_iter().flat_map(|s| s.controllers.into_iter().flatten().flatten());
+    let mut labels: Vec<String> = slots.map(|s| s.label).collect();
+    // A variant speaks of slots that only its base has.
+    let others: Vec<String> = sheet.keys(&["slot"]).into_iter().filter(|l| !labels.contains(l)).collect();
+    labels.extend(others);
     let cells = |(at, label): (usize, String)| {
         let path = below(&[], &["slot", &label]);
         // A label may hold any character: its number stands in the name of the field.
         let cells = lines.map(|l| Cell { name: format!("slot.{at}.{}", l.key[0]), ..Cell::new(&path, l) });
         (label, cells)
     };
-    labels.map(|s| s.label).enumerate().map(cells).collect()
+    labels.into_iter().enumerate().map(cells).collect()
 }
 
 /// The fields of a row: those shown at once, and those asked less often.

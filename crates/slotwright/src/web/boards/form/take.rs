@@ -110,6 +110,7 @@ fn begun(sheet: &Sheet, list: &[String]) -> Vec<(&'static str, Held)> {
 mod tests {
     use super::*;
     use crate::world;
+    use proptest::prelude::*;
 
     const TEXT: &str = "format = 1\ntitle = \"A\"\nkinds = [\"RDIMM\"] # so\n\n[limits]\nmodule = \"64 GiB\"\n\n[[rate]]\nkinds = [\"RDIMM\"]\nmodules_per_channel = [2]\nmost = 2400\n\n[[mode]]\nname = \"mirror\"\nusable = \"half\"\nalike = [[0, 1]]\n";
 
@@ -167,6 +168,25 @@ mod tests {
         assert!(put > 100, "{put}");
     }
 
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(64))]
+        /// Whatever is typed into whichever field: the text is TOML still, and what was typed is in it or refused.
+        #[test]
+        fn any_words_in_any_field_leave_a_text(at in 0usize..60, words in "[ -~\u{a0}-\u{2100}\n]{1,24}") {
+            let mut sheet = Sheet::read(TEXT).unwrap();
+            let cells = every(&sheet);
+            let cell = &cells[at % cells.len()];
+            let query = sent(&sheet, &[(&cell.name, &words)]);
+            let refused = take(&mut sheet, &query);
+            prop_assert!(toml::from_str::<toml::Table>(sheet.text()).is_ok(), "{}", sheet.text());
+            let is = plain(&words, cell.line.sort);
+            let single = matches!(cell.line.sort, Sort::Words | Sort::Choice(_) | Sort::Flag | Sort::Number);
+            if refused.is_empty() && single {
+                prop_assert_eq!(plain(&cell.shown(&sheet), cell.line.sort), is);
+            }
+        }
+    }
+
     #[test]
     fn every_key_of_a_board_has_its_field() {
         let library = world::shipped().unwrap();
@@ -185,6 +205,9 @@ mod tests {
         assert_eq!(of("chart.0.fill.3.slots"), "west-1-outer, west-2-outer, west-4-outer, west-5-outer");
         assert_eq!(of("rulings.blanks.severity"), "note");
         assert!(of("layout.rows").starts_with("west-3-outer, west-3-inner"));
+        let variant = Sheet::read(&library.board_text("stilt-2s6-compact-tall-sink").unwrap()).unwrap();
+        let cell = every(&variant).into_iter().find(|c| c.path == ["slot", "west-4-inner", "under_heat_sink"]).unwrap();
+        assert_eq!(cell.shown(&variant), "true");
     }
 
     #[test]
