@@ -35,20 +35,32 @@ fn within(model: &Model, cure_minutes: &[f64], belief: &Belief, depth: usize) ->
     let mut best = end.map_or(none, |e| Outlook { act: Act::End, least: e, most: e });
     let settled = model.stop == Stop::Settled && model.doubt(&belief.joint) <= super::model::IMPOSSIBLE;
     let open = if settled { Vec::new() } else { model.open(belief) };
+    let mut tests: Vec<(f64, f64, usize, Vec<Belief>)> = Vec::new();
     for test in open {
         let prospect = model.prospect(belief, test);
-        if !model.matters(belief, test, &prospect) {
-            continue;
+        if model.matters(belief, test, &prospect) {
+            let own = prospect.minutes * belief.mass() + model.end_gone(test, &prospect.gone);
+            let nexts: Vec<Belief> = prospect.answers.into_iter().map(|(_, next)| next).collect();
+            let at_least = own + nexts.iter().map(|next| bounds::least(model, cure_minutes, next)).sum::<f64>();
+            tests.push((at_least, own, test, nexts));
         }
-        let own = prospect.minutes * belief.mass() + model.end_gone(test, &prospect.gone);
+    }
+    tests.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.2.cmp(&b.2)));
+    for (at_least, own, test, nexts) in tests {
+        // No way that begins so is better than what was found, nor is any after it.
+        if at_least >= best.most {
+            best.least = best.least.min(at_least);
+            break;
+        }
         let (mut least, mut most) = (own, own);
-        for (_, next) in &prospect.answers {
+        for next in &nexts {
             let then = within(model, cure_minutes, next, depth - 1);
             least += then.least;
             most += then.most;
         }
-        if most < best.most - SAME {
-            best = Outlook { act: Act::Test(test), most, ..best };
+        let before = matches!(best.act, Act::Test(t) if test < t);
+        if most < best.most - SAME || (before && most < best.most + SAME) {
+            best = Outlook { act: Act::Test(test), most: most.min(best.most), ..best };
         }
         best.least = best.least.min(least);
     }

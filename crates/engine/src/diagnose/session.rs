@@ -48,7 +48,8 @@ pub const SURE: f64 = 0.95;
 pub const BUDGET: usize = 150_000;
 /// Other first tests are told where they take so many minutes more at most.
 pub const WITHIN: f64 = 15.0;
-pub const DEPTH: usize = 2;
+/// Tests that the look-ahead looks ahead: two were up to 2.8 % over the optimum on demo cases, three 0.0 % (BENCHMARKS.md).
+pub const DEPTH: usize = 3;
 
 /// How to ask.
 #[derive(Debug, Clone, PartialEq)]

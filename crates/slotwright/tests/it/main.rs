@@ -11,6 +11,7 @@ mod files;
 mod kills;
 mod machines;
 mod names;
+mod optimum;
 mod pages;
 mod program;
 mod published;
