@@ -26,10 +26,7 @@ trap 'rm -rf "$root"' EXIT
 mkdir "$root/sys" "$root/proc" "$root/tmp"
 cp "$out" "$root/slotwright"
 
-# Everything below sees nothing but the program, /sys, /proc and an empty /tmp, and has no network.
-alone() {
-    unshare --map-root-user --mount --pid --fork --net --root="$root" /slotwright "$@"
-}
+# It sees nothing but the program, /sys, /proc and an empty /tmp, and has no network.
 bound() {
     unshare --map-root-user --mount --pid --fork --net sh -c '
         mount --rbind /sys "$1/sys" && mount --rbind /proc "$1/proc" || exit 99
@@ -44,13 +41,12 @@ try() {
     [ "$told" -le 1 ] || { cat "$root/tmp/told" >&2; fail "slotwright $* ended with $told"; }
     echo "ok    slotwright $*"
 }
-try alone --version
-try alone demo --help
+try bound --version
 try bound snapshot --out /tmp/seen.json
 try bound snapshot --qr
 try bound read /tmp/seen.json
 try bound read "64GB 2Rx4 PC4-2933Y-RB2-12"
-try bound measure --mib 64 --seconds 2
-try bound exercise --mib 64 --rounds 1
+try bound measure --size '16 MiB' --runs 1
+try bound exercise --size '64 MiB'
 grep -q '"slotwright-snapshot": 1' "$root/tmp/seen.json" || fail "the snapshot is none"
 echo "$out: $(stat -c %s "$out") bytes, $triple, $(readelf -n "$out" | grep -o 'OS: Linux, ABI: [0-9.]*' || echo 'no least kernel stated')"
