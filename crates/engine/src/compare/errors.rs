@@ -12,6 +12,7 @@ pub fn differences(expected: &Expected, seen: &Snapshot) -> Vec<Difference> {
     let ErrorCounts::Read(controllers) = &seen.errors else { return Vec::new() };
     let mut out = Vec::new();
     for controller in controllers {
+        let earlier = expected.counted.iter().find(|c| c.index == controller.index);
         let since = controller.seconds.map_or(String::new(), |s| format!(" in {}", duration(s)));
         for (module, corrected, uncorrected) in counted(controller) {
             let slot = slot(expected, seen, controllers, module);
@@ -22,18 +23,49 @@ pub fn differences(expected: &Expected, seen: &Snapshot) -> Vec<Difference> {
                 (None, Some(label)) => format!("{own} ({})", label.trim()),
                 (None, None) => own,
             };
-            out.push(told(place, slot.and_then(|i| expected.slots[i].at), corrected, uncorrected, &since));
+            let before =
+                earlier.and_then(|c| c.modules.iter().find(|m| m.index == module.index && m.label == module.label));
+            let before = before.map(|m| (m.corrected.unwrap_or(0), m.uncorrected.unwrap_or(0)));
+            let counts = Counts { before, now: (corrected, uncorrected), anew: anew(earlier, controller) };
+            out.extend(told(place, slot.and_then(|i| expected.slots[i].at), &counts, &since));
         }
-        let loose = (
-            unplaced(controller, controller.corrected, controller.corrected_unplaced, |m| m.corrected),
-            unplaced(controller, controller.uncorrected, controller.uncorrected_unplaced, |m| m.uncorrected),
-        );
+        let loose = loose(controller);
         if loose != (0, 0) {
             let place = format!("controller {}, no module named", controller.index);
-            out.push(told(place, None, loose.0, loose.1, &since));
+            let counts = Counts { before: earlier.map(self::loose), now: loose, anew: anew(earlier, controller) };
+            out.extend(told(place, None, &counts, &since));
         }
     }
     out
+}
+
+/// Corrected and uncorrected errors of a place, then and now.
+struct Counts {
+    /// Of an earlier report, where it counted there.
+    before: Option<(u64, u64)>,
+    now: (u64, u64),
+    /// Did the counters begin again since then, such as at a start of the machine?
+    anew: bool,
+}
+
+impl Counts {
+    /// How many came since the earlier report; `None` where there is none, or where the counters began again.
+    fn more(&self) -> Option<(u64, u64)> {
+        let then = self.before.filter(|_| !self.anew)?;
+        Some((self.now.0.checked_sub(then.0)?, self.now.1.checked_sub(then.1)?))
+    }
+}
+
+/// Counters that ran for a shorter time than they had already run began again.
+fn anew(earlier: Option<&ErrorController>, now: &ErrorController) -> bool {
+    earlier.and_then(|e| e.seconds).zip(now.seconds).is_some_and(|(then, now)| now < then)
+}
+
+fn loose(controller: &ErrorController) -> (u64, u64) {
+    (
+        unplaced(controller, controller.corrected, controller.corrected_unplaced, |m| m.corrected),
+        unplaced(controller, controller.uncorrected, controller.uncorrected_unplaced, |m| m.uncorrected),
+    )
 }
 
 /// Errors that name no module: those that are counted so, or what the controller's total has beyond its modules.
@@ -54,7 +86,19 @@ fn counted(controller: &ErrorController) -> Vec<(&ErrorModule, u64, u64)> {
     each.filter(|(_, c, u)| (*c, *u) != (0, 0)).collect()
 }
 
-fn told(place: String, at: Option<super::Where>, corrected: u64, uncorrected: u64, since: &str) -> Difference {
+/// The errors of one place; nothing where none came since the earlier report.
+fn told(place: String, at: Option<super::Where>, counts: &Counts, since: &str) -> Option<Difference> {
+    let (corrected, uncorrected) = counts.now;
+    let more = counts.more();
+    if more == Some((0, 0)) {
+        return None;
+    }
+    let words = |(corrected, uncorrected): (u64, u64)| format!("{corrected} corrected, {uncorrected} uncorrected");
+    let grown = match (counts.before, more) {
+        (_, Some(more)) => format!("; {} since the earlier report", words(more)),
+        (Some(_), None) => "; the counters began again since the earlier report".to_string(),
+        (None, None) => String::new(),
+    };
     let mut causes = vec![
         of("a failing module", "move it to another slot: the errors go with it"),
         of("not fully seated, or a dirty contact", "clean and reseat it, clear the counters, run it again"),
@@ -64,15 +108,15 @@ fn told(place: String, at: Option<super::Where>, corrected: u64, uncorrected: u6
     if uncorrected == 0 {
         causes.push(of("chance", "a few corrected errors in months are usual; many in hours are not"));
     }
-    Difference {
+    Some(Difference {
         what: What::Errors,
         slots: vec![place.clone()],
         place,
         at,
-        planned: "no errors".to_string(),
-        seen: format!("{corrected} corrected, {uncorrected} uncorrected{since}"),
+        planned: counts.before.filter(|b| *b != (0, 0)).map_or("no errors".to_string(), words),
+        seen: format!("{}{since}{grown}", words((corrected, uncorrected))),
         causes,
-    }
+    })
 }
 
 fn of(what: &str, why: &str) -> Cause {

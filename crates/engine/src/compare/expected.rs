@@ -5,7 +5,7 @@ use crate::rate;
 use crate::scene::Scene;
 use domain::module::Kind;
 use domain::reading::{Clocks, Maker, ModuleReading, Text};
-use domain::snapshot::{SeenModule, SlotState};
+use domain::snapshot::{ErrorController, ErrorCounts, SeenModule, SlotState};
 use domain::{Build, Capacity, DataRate, Module, Snapshot};
 use std::collections::BTreeMap;
 
@@ -19,6 +19,8 @@ pub struct Expected {
     pub sockets: Vec<String>,
     /// Is the plan itself such a report? Then what it does not tell of a module, that module does not tell.
     pub reported: bool,
+    /// What an earlier report counted, where it counted.
+    pub counted: Vec<ErrorController>,
 }
 
 /// One slot of the plan.
@@ -83,7 +85,13 @@ impl Expected {
         });
         let names: Vec<String> = build.board.sockets.iter().map(|s| s.name.clone()).collect();
         let held = build.processors.iter().zip(&names).filter(|(p, _)| p.is_some()).map(|(_, n)| n.clone());
-        Self { slots: slots.collect(), processors: Some(held.collect()), sockets: names, reported: false }
+        Self {
+            slots: slots.collect(),
+            processors: Some(held.collect()),
+            sockets: names,
+            reported: false,
+            counted: Vec::new(),
+        }
     }
     /// What a machine should show that reported this before.
     pub fn snapshot(before: &Snapshot, places: &Places) -> Self {
@@ -101,6 +109,10 @@ impl Expected {
             processors: told.then(|| present.collect()),
             sockets: Vec::new(),
             reported: true,
+            counted: match &before.errors {
+                ErrorCounts::Read(controllers) => controllers.clone(),
+                ErrorCounts::NotRead | ErrorCounts::NoDriver => Vec::new(),
+            },
         }
     }
 }

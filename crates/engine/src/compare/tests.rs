@@ -307,3 +307,28 @@ fn errors_of_a_controller_that_names_no_module_are_told() {
     assert!(told.contains(&("P1-A1", "2 corrected, 0 uncorrected")), "{told:?}");
     assert!(told.contains(&("controller 0, no module named", "10 corrected, 0 uncorrected")), "{told:?}");
 }
+
+#[test]
+fn errors_are_told_by_what_came_since_the_earlier_report() {
+    let (before, places) = machine();
+    let counted = |corrected, seconds| {
+        let module = ErrorModule { corrected: Some(corrected), label: Some("P1-A1".into()), ..ErrorModule::default() };
+        let controller =
+            ErrorController { seconds: Some(seconds), modules: vec![module], ..ErrorController::default() };
+        Snapshot { errors: ErrorCounts::Read(vec![controller]), ..before.clone() }
+    };
+    let told = |now: Snapshot| {
+        let compared = compare(&Expected::snapshot(&counted(3, 7200), &places), &now, &places);
+        compared
+            .differences
+            .into_iter()
+            .map(|d| format!("{}: {} -> {}", d.place, d.planned, d.seen))
+            .collect::<Vec<_>>()
+    };
+    let then = "P1-A1: 3 corrected, 0 uncorrected";
+    assert_eq!(told(counted(3, 14_400)), [""; 0], "old errors alone are no difference");
+    let grown = "90 corrected, 0 uncorrected in 4 h; 87 corrected, 0 uncorrected since the earlier report";
+    assert_eq!(told(counted(90, 14_400)), [format!("{then} -> {grown}")]);
+    let anew = "5 corrected, 0 uncorrected in 10 min; the counters began again since the earlier report";
+    assert_eq!(told(counted(5, 600)), [format!("{then} -> {anew}")]);
+}

@@ -35,7 +35,7 @@ impl Dice {
 }
 
 /// Every slot of the board filled alike, or the first of each channel only.
-fn filled(library: &Library, board: &Arc<Board>, all: bool) -> Build {
+pub fn filled(library: &Library, board: &Arc<Board>, all: bool) -> Build {
     let catalog = library.catalog();
     let processor = Arc::clone(&catalog.processors[board.processors[0].0.as_str()]);
     let fits = |m: &&Arc<domain::Module>| m.generation == board.generation && board.kinds.contains(&m.kind);

@@ -41,7 +41,7 @@ impl Terminal {
         });
         Self { child, keys, screen, shown: String::new() }
     }
-    /// Waits until some words are shown, and gives all that was shown up to then.
+    /// Waits until some words are shown, and gives all that was shown up to them; what came with them stays for the next wait.
     fn until(&mut self, words: &str) -> String {
         let end = Instant::now() + Duration::from_secs(30);
         while !self.shown.contains(words) {
@@ -50,7 +50,9 @@ impl Terminal {
             let bytes = bytes.unwrap_or_else(|_| panic!("`{words}` is not shown, but:\n{}", self.shown));
             self.shown.push_str(&String::from_utf8_lossy(&bytes));
         }
-        std::mem::take(&mut self.shown)
+        let end = self.shown.find(words).map_or(self.shown.len(), |at| at + words.len());
+        let rest = self.shown.split_off(end);
+        std::mem::replace(&mut self.shown, rest)
     }
     fn type_in(&mut self, line: &str) {
         self.keys.write_all(format!("{line}\n").as_bytes()).unwrap();
