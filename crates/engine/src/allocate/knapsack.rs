@@ -1,6 +1,7 @@
-//! A tighter bound than one price per module gives: every option has a price of its own at every sort it needs, and each sort sells
-//! to the orders what pays best of what fits whole (Lagrangian decomposition, Guignard, Kim 1987). What fits is found by dynamic
-//! programming over the modules used, so supplies that no set of orders can use up are not counted as if one could.
+//! A tighter bound than one price per module gives: every option has a price of its own at every sort it needs, and each
+//! sort sells to the orders what pays best of what fits whole (Lagrangian decomposition; Guignard and Kim 1987, from
+//! memory). What fits is found by dynamic programming over the modules used, so supplies that no set of orders can use up
+//! are not counted as if one could.
 
 use super::frame::Core;
 use super::relax::{self, COUNT, MINOR, Role};
