@@ -3,6 +3,7 @@
 //! PostgreSQL is tried where `SLOTWRIGHT_TEST_POSTGRES` holds the URL of a server on which databases may be made; `./test`
 //! starts one on loopback.
 
+mod allocation;
 mod counting;
 mod evidence;
 mod orders;

@@ -1,5 +1,6 @@
 //! `allocate`: who gets what, over all open orders at once; proposed, and accepted as a whole or order by order.
 
+use super::allocate_words::{beside, lacks, moves, passed, proof, reached};
 use super::chosen::ChosenBuild;
 use super::fronts;
 use super::question::{self, Offered, Question, name};
@@ -9,7 +10,7 @@ use domain::Money;
 use domain::allocation::{Earlier, EarlierOrder, Held};
 use domain::item::{ItemId, Who};
 use domain::order::{Claim, Order, OrderId, Stage};
-use engine::allocate::{Answer, Buy, Change, Passed, Proof, Reason, Short};
+use engine::allocate::{Answer, Short};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
@@ -325,76 +326,4 @@ fn view(question: &Question, answer: &Answer, orders: &[Order]) -> AllocationVie
         proof: proof(answer),
         moves: moves(answer, &number),
     }
-}
-
-/// Why not a cheaper option; that the shelf has none of a sort at all is no news.
-fn passed(passed: &Passed, options: &[Offered], short: &impl Fn(&Short) -> String) -> Option<String> {
-    let words = options.get(passed.choice).map_or("", |o| o.build.words.as_str());
-    let reason = match &passed.reason {
-        Reason::Missing(shorts) if shorts.iter().any(|s| s.free == 0 && s.taken.is_empty()) => return None,
-        Reason::Missing(shorts) => shorts.iter().map(short).collect::<Vec<_>>().join("; "),
-        Reason::Dearer(by) if by.minor() == 0 => "it would cost the same in modules".to_string(),
-        Reason::Dearer(by) => format!("the cheap modules are with other orders, it would cost {by} more"),
-    };
-    Some(format!("not {words}: {reason}"))
-}
-
-fn lacks(short: &Short, sorts: &[String], number: &impl Fn(i64) -> String) -> String {
-    let taken: Vec<String> = short.taken.iter().map(|(order, n)| format!("{n} went to {}", number(*order))).collect();
-    let taken = if taken.is_empty() { String::new() } else { format!(" ({})", taken.join(", ")) };
-    format!("{} of {} {} missing{taken}", short.missing(), short.needed, name(sorts, short.sort))
-}
-
-/// What a purchase takes from the shelf besides, where it does.
-fn beside(buy: &Buy, sorts: &[String]) -> Option<String> {
-    let all: Vec<String> = buy.from_stock.iter().map(|(sort, n)| format!("{n} x {}", name(sorts, *sort))).collect();
-    (!all.is_empty()).then(|| all.join(", "))
-}
-
-fn reached(answer: &Answer) -> Vec<String> {
-    let levels = &answer.levels;
-    let tally =
-        levels.served.iter().map(|t| format!("priority {}: {} of {} orders served", t.priority, t.served, t.asked));
-    let rest = [format!("modules for {}", levels.cost), format!("broken sets: {}", levels.broken)];
-    tally.chain(rest).collect()
-}
-
-fn proof(answer: &Answer) -> String {
-    let bounds = &answer.bounds;
-    match answer.proof {
-        Proof::Complete => "proved best at all four levels: orders by priority, cost, sets, age".to_string(),
-        Proof::Cost => {
-            "proved: no more orders can be served, and none for less; sets and age may be better".to_string()
-        }
-        Proof::Served => {
-            format!("proved: no more orders can be served; as many can't cost less than {}", bounds.cost)
-        }
-        Proof::Open => {
-            let most: Vec<String> =
-                bounds.served.iter().map(|t| format!("{} of priority {}", t.served, t.priority)).collect();
-            format!("at most {} can be served; the cost bound is {}", most.join(", "), bounds.cost)
-        }
-    }
-}
-
-fn moves(answer: &Answer, number: &impl Fn(i64) -> String) -> Vec<String> {
-    let Some(moves) = &answer.moves else { return Vec::new() };
-    let moved = moves.orders.iter().map(|m| {
-        let what = match m.what {
-            Change::Came => "is served now",
-            Change::Left => "is not served any more",
-            Change::Gone => "is no longer waiting",
-            Change::Choice => "gets another build",
-            Change::Modules => "gets other modules",
-        };
-        format!("order {} {what}", number(m.order))
-    });
-    let free: Vec<u32> = moves.free.served.iter().map(|t| t.served).collect();
-    let reached: Vec<u32> = answer.levels.served.iter().map(|t| t.served).collect();
-    let afresh = (free > reached).then(|| {
-        let all: Vec<String> =
-            moves.free.served.iter().map(|t| format!("{} of priority {}", t.served, t.priority)).collect();
-        format!("worked out afresh, {} would be served, and more would move", all.join(", "))
-    });
-    moved.chain(afresh).collect()
 }

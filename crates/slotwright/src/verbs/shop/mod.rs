@@ -2,6 +2,7 @@
 
 pub mod act;
 pub mod allocate;
+mod allocate_words;
 pub mod bins;
 pub mod calendar;
 pub mod chosen;
