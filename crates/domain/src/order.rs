@@ -78,6 +78,8 @@ pub struct Order {
     pub build: Option<String>,
     /// For all machines.
     pub price: Option<Money>,
+    /// Is the price what the customer was quoted, before tax? Else it is what the modules cost.
+    pub quoted: bool,
     pub quote: Option<QuoteId>,
     pub version: i64,
     pub created: Stamp,

@@ -304,7 +304,9 @@ fn head(view: &OrderView) -> String {
         view.number, view.customer, view.stage, view.priority
     );
     if let Some(build) = &view.build {
-        let price = view.price.as_ref().map_or_else(String::new, |p| format!("; price for all machines: {p}"));
+        let all = if view.machines > 1 { " for all machines" } else { "" };
+        let price = view.price.as_ref().zip(view.price_is.as_ref());
+        let price = price.map_or_else(String::new, |(p, is)| format!("; {is}{all}: {p}"));
         text.push_str(&format!("{}\n", wrap(&format!("{} with {}{price}", build.build.board, build.words), 2)));
     }
     text

@@ -52,9 +52,21 @@ pub async fn next(tx: &mut Tx<'_>, name: &str) -> Result<i64, StoreError> {
     Ok(number)
 }
 
+// The price is the quote's as long as build and price are.
+macro_rules! orders {
+    ($rest:literal) => {
+        concat!(
+            "select orders.*, (select count(*) from quote where quote.id = orders.quote_id and quote.build = orders.build
+                 and quote.net_minor = orders.price_minor and quote.currency = orders.currency) as quoted
+             from orders ",
+            $rest
+        )
+    };
+}
+
 /// One order.
 pub async fn one(tx: &mut Tx<'_>, id: OrderId) -> Result<Order, StoreError> {
-    let row = sqlx::query("select * from orders where id = $1").bind(id.0).fetch_optional(&mut **tx).await?;
+    let row = sqlx::query(orders!("where id = $1")).bind(id.0).fetch_optional(&mut **tx).await?;
     row.as_ref().map_or_else(|| Err(StoreError::Absent { what: "order", which: id.to_string() }), read)
 }
 
@@ -62,7 +74,7 @@ pub async fn one(tx: &mut Tx<'_>, id: OrderId) -> Result<Order, StoreError> {
 pub async fn by_number(tx: &mut Tx<'_>, number: &str) -> Result<Order, StoreError> {
     let digits = number.trim().trim_start_matches(['O', 'o', '-']);
     let full = digits.parse::<u64>().map_or_else(|_| number.to_string(), |n| format!("O-{n:05}"));
-    let row = sqlx::query("select * from orders where number = $1").bind(full).fetch_optional(&mut **tx).await?;
+    let row = sqlx::query(orders!("where number = $1")).bind(full).fetch_optional(&mut **tx).await?;
     row.as_ref().map_or_else(|| Err(StoreError::Absent { what: "order", which: number.to_string() }), read)
 }
 
@@ -79,12 +91,12 @@ pub async fn list(tx: &mut Tx<'_>, filter: &OrderFilter) -> Result<Page<Order>, 
     .bind(&pattern)
     .fetch_one(&mut **tx)
     .await?;
-    let rows = sqlx::query(
-        "select * from orders where ($1 = '' or stage = $1)
+    let rows = sqlx::query(orders!(
+        "where ($1 = '' or stage = $1)
              and ($2 = 0 or stage not in ('shipped', 'cancelled')) and (lower(customer) like $3 or lower(number) like $3)
          order by case when stage in ('shipped', 'cancelled') then 1 else 0 end, priority,
-             case when stage in ('shipped', 'cancelled') then -id else id end limit $4 offset $5",
-    )
+             case when stage in ('shipped', 'cancelled') then -id else id end limit $4 offset $5"
+    ))
     .bind(stage)
     .bind(i64::from(filter.open))
     .bind(&pattern)
@@ -254,6 +266,7 @@ fn read(row: &Row) -> Result<Order, StoreError> {
         stage: word(row, "stage", "stage", Stage::parse)?,
         build: cell(row, "build")?,
         price,
+        quoted: count(row, "quoted")? > 0,
         quote: quote.map(QuoteId),
         version: cell(row, "version")?,
         created: Stamp::from_seconds(cell(row, "created_at")?),

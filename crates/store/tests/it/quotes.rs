@@ -60,6 +60,9 @@ fn a_quote_becomes_one_order_with_its_build_and_price() {
         assert_eq!(order.build.as_deref(), Some("{\"words\":\"few\"}"));
         let ordered = store.quote("1", None).unwrap();
         assert_eq!((ordered.state, ordered.order.as_deref()), (QuoteState::Ordered, Some("O-00001")));
+        assert!(order.quoted && store.order_by_number("1").unwrap().quoted);
+        let other = store.choose_build(order.id, None, "{\"words\":\"more\"}", euro(90_000), &who()).unwrap();
+        assert!(!other.quoted && other.quote == Some(quote.id), "another build costs what its modules do");
         assert!(matches!(store.order_quote(quote.id, TERMS, &who()), Err(StoreError::NotNow { .. })));
         assert!(matches!(store.revise_quote("1", 1, &offer(1), &who()), Err(StoreError::NotNow { .. })));
         assert!(matches!(store.withdraw_quote("1", None, "", &who()), Err(StoreError::NotNow { .. })));

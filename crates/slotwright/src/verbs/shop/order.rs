@@ -15,6 +15,9 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use store::{OrderFilter, Store};
 
+const COST: &str = "cost of its modules";
+const QUOTED: &str = "quoted net price";
+
 /// An order.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct OrderView {
@@ -31,6 +34,8 @@ pub struct OrderView {
     pub build: Option<ChosenBuild>,
     /// For all machines.
     pub price: Option<MoneyView>,
+    /// What that is: `cost of its modules`, or `quoted net price`; null where there is no price.
+    pub price_is: Option<String>,
     pub created: String,
     /// Counts changes.
     pub version: i64,
@@ -105,6 +110,7 @@ impl OrderView {
             stage: order.stage.to_string(),
             build: order.build.as_deref().map(ChosenBuild::read).transpose()?,
             price: order.price.map(MoneyView::new),
+            price_is: order.price.map(|_| if order.quoted { QUOTED } else { COST }.to_string()),
             created: calendar::moment(order.created),
             version: order.version,
             next: next(order.stage).to_string(),

@@ -4,7 +4,8 @@ use super::order;
 use crate::failure::Failure;
 use store::{OrderFilter, Store};
 
-const COLUMNS: [&str; 9] = ["order", "stage", "priority", "customer", "machines", "due", "build", "price", "currency"];
+const COLUMNS: [&str; 10] =
+    ["order", "stage", "priority", "customer", "machines", "due", "build", "price", "currency", "price_is"];
 
 /// Every order that the filter finds, whatever its page; those that go first on top.
 ///
@@ -21,7 +22,7 @@ pub fn export(store: &Store, filter: &OrderFilter) -> Result<String, Failure> {
         for o in &page {
             let (priority, machines) = (o.priority.to_string(), o.machines.to_string());
             let price = o.price.as_ref().map_or(("", ""), |p| (p.amount.as_str(), p.currency.as_str()));
-            let cells: [&str; 9] = [
+            let cells: [&str; 10] = [
                 &o.number,
                 &o.stage,
                 &priority,
@@ -31,6 +32,7 @@ pub fn export(store: &Store, filter: &OrderFilter) -> Result<String, Failure> {
                 o.build.as_ref().map_or("", |b| &b.words),
                 price.0,
                 price.1,
+                o.price_is.as_deref().unwrap_or_default(),
             ];
             writer.write_record(cells).map_err(|e| failed(e.to_string()))?;
         }

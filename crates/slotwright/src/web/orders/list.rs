@@ -74,7 +74,7 @@ fn table(view: &OrderListView) -> Markup {
                 td.number { (order.machines) }
                 td.day { (order.due.as_deref().unwrap_or("-")) }
                 td.made-of { @if let Some(build) = &order.build { (build.build.board) ": " (build.words) } @else { "not chosen" } }
-                td.number { @if let Some(price) = &order.price { (price) } }
+                td.number { @if let Some((price, is)) = order.price.as_ref().zip(order.price_is.as_ref()) { (price) div.hint { (is) } } }
             } } }
         } }
     }

@@ -41,7 +41,9 @@ pub fn facts(closely: &OrderCloselyView) -> Markup {
             dt { "machines" } dd { (view.machines) }
             dt { "priority" } dd { (view.priority) span.hint { " (0 goes first, 9 last)" } }
             dt { "wanted by" } dd { (view.due.as_deref().unwrap_or("no day named")) }
-            @if let Some(price) = &view.price { dt { "price" } dd { (price) @if view.machines > 1 { " for all machines" } } }
+            @if let Some((price, is)) = view.price.as_ref().zip(view.price_is.as_ref()) {
+                dt { "price" } dd { (price) @if view.machines > 1 { " for all machines" } ", " (is) }
+            }
             @if let Some((quote, version)) = closely.quote.as_ref().zip(closely.quote_version) {
                 dt { "quote" } dd { a href={ "/quote/" (quote) "?version=" (version) } { (quote) " version " (version) } }
             }
