@@ -195,7 +195,8 @@ pub fn who() -> Who {
 
 /// Now.
 pub fn now() -> Stamp {
-    Stamp::from_seconds(jiff::Timestamp::now().as_second())
+    let now = jiff::ZonedDateTime::now();
+    Stamp::from_seconds(now.timestamp().as_second()).with_clock(now.offset().seconds())
 }
 
 /// What a folder of data may hold; one of them at least.

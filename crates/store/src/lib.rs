@@ -24,6 +24,6 @@ pub use error::{RowFault, StoreError, Taken};
 pub use evidence::{ATTACHMENT_MOST, Closing, Content, NewAttachment, Record, Sending};
 pub use orders::{OrderFilter, Picked, Revision, Swap};
 pub use quotes::{QuoteFilter, Terms};
-pub use stock::{ItemChange, Page, Took};
+pub use stock::{Correction, ItemChange, Page, Took};
 pub use takes::Counted;
 pub use tokens::Token;

@@ -1,18 +1,21 @@
 //! `stock`: arguments and text.
 
 mod bench;
+mod correct;
 pub mod evidence;
 mod scan;
 
 use super::Reply;
 use super::table::table;
 use crate::failure::Failure;
+use crate::verbs::shop::act::{self, Act as Bench};
+use crate::verbs::shop::correct as verbs_correct;
 use crate::verbs::shop::stock::{self, ItemView, Row, ShelfLine};
 use crate::verbs::shop::{calendar, count, evidence as kept, intake, order};
 use crate::world::{self, Data};
 use domain::item::{ItemState, Search, Subject};
 use std::path::{Path, PathBuf};
-use store::{ItemChange, Store};
+use store::Store;
 
 /// The shop's modules: single ones with their serials, and lots.
 #[derive(Debug, clap::Args)]
@@ -93,16 +96,29 @@ enum Act {
         item: String,
         #[arg(long, value_name = "BIN")]
         bin: String,
+        /// Of a lot only so many, which become an item of their own.
+        #[arg(long, value_name = "N")]
+        count: Option<u32>,
     },
     /// Set an item aside, put it back on the shelf, or mark it otherwise.
     Mark {
         #[arg(value_name = "SERIAL|ITEM")]
         item: String,
-        /// "on the shelf", "held back", "sent back", scrapped or missing.
+        /// "on the shelf", "held back", scrapped or missing; it becomes shipped by its order, and sent back by `supplier send`.
         #[arg(value_name = "STATE")]
         state: String,
         #[arg(long, value_name = "TEXT")]
         why: String,
+        /// Of a lot only so many, which become an item of their own.
+        #[arg(long, value_name = "N")]
+        count: Option<u32>,
+    },
+    /// Mend what was written wrong of an item; its history keeps both.
+    Correct {
+        #[arg(value_name = "SERIAL|ITEM")]
+        item: String,
+        #[command(flatten)]
+        right: correct::Args,
     },
     /// Take in a folder of SPD dumps, each screened: all of it or nothing.
     Tray {
@@ -127,8 +143,11 @@ enum Act {
         #[arg(long, value_name = "BIN")]
         bin: String,
         /// A file of serials, or - for standard input.
-        #[arg(value_name = "FILE|-")]
-        from: PathBuf,
+        #[arg(value_name = "FILE|-", required_unless_present = "empty", conflicts_with = "empty")]
+        from: Option<PathBuf>,
+        /// Nothing lies in the bin.
+        #[arg(long)]
+        empty: bool,
         /// Make the store say so: move what was found, mark what is missing.
         #[arg(long)]
         accept: bool,
@@ -200,10 +219,10 @@ pub fn run(args: &Args, data: &Data, store: &Store) -> Result<Reply, Failure> {
             let view = intake::list_in(data, store, &bench::text(file)?, folder, &terms.read()?, &who)?;
             Reply::of(&view, *json, view.rejects + view.suspects > 0, || bench::took(&view))
         }
-        Act::Move { item, bin } => change(store, item, &ItemChange { bin: Some(bin.clone()), ..ItemChange::default() }),
-        Act::Mark { item, state, why } => {
-            let state = Some(read_state(state)?);
-            change(store, item, &ItemChange { state, why: why.clone(), ..ItemChange::default() })
+        Act::Move { item, bin, count } => done(store, item, (&Bench::Move(bin.clone()), *count), ""),
+        Act::Mark { item, state, why, count } => done(store, item, (&Bench::to(read_state(state)?)?, *count), why),
+        Act::Correct { item, right } => {
+            said(&verbs_correct::correct(data, store, order::item(store, item)?, None, &right.asked(), &who)?)
         }
         Act::Tray { folder, terms, json } => {
             let view = intake::folder(data, store, folder, &terms.read()?, &who)?;
@@ -213,8 +232,9 @@ pub fn run(args: &Args, data: &Data, store: &Store) -> Result<Reply, Failure> {
             let view = scan::run(data, store, &terms.read()?)?;
             Reply::of(&view, *json, view.rejects + view.suspects > 0, || bench::took(&view))
         }
-        Act::Count { bin, from, accept, json } => {
-            let view = count::count(store, bin, &bench::text(from)?, *accept, &who)?;
+        Act::Count { bin, from, empty, accept, json } => {
+            let seen = from.as_deref().map(bench::text).transpose()?.unwrap_or_default();
+            let view = count::count(store, bin, &seen, (*empty, *accept), &who)?;
             Reply::of(&view, *json, view.differs(), || bench::counted(&view))
         }
         Act::Export => Ok(Reply::new(stock::export(store)?, false)),
@@ -227,11 +247,17 @@ pub fn run(args: &Args, data: &Data, store: &Store) -> Result<Reply, Failure> {
     }
 }
 
-fn change(store: &Store, item: &str, change: &ItemChange) -> Result<Reply, Failure> {
-    let id = order::item(store, item)?;
-    let now = store.change_item(id, None, change, &world::who())?;
+fn done(store: &Store, item: &str, act: (&Bench, Option<u32>), why: &str) -> Result<Reply, Failure> {
+    said(&act::act(store, order::item(store, item)?, None, act, why, &world::who())?)
+}
+
+fn said(now: &ItemView) -> Result<Reply, Failure> {
     let bin = if now.bin.is_empty() { "no bin" } else { now.bin.as_str() };
-    Ok(Reply::new(format!("item {}: {}, {bin}\n", now.id, now.state), false))
+    let serial = now.serial.as_ref().map_or_else(String::new, |s| format!(", serial {s}"));
+    let (count, label, condition, cost) = (now.quantity, &now.label, &now.condition, &now.cost);
+    let text =
+        format!("item {}: {count} x {label}{serial}, {condition}, {}, {bin}, {cost} each\n", now.item, now.state);
+    Ok(Reply::new(text, false))
 }
 
 fn read_state(text: &str) -> Result<ItemState, Failure> {

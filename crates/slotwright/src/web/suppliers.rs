@@ -176,6 +176,7 @@ fn waiting(view: &FailureListView, query: &Query, sent: &Query) -> Markup {
                         button name="to" value="credited" { "Credited" }
                         button.lesser name="to" value="refused" { "Refused" }
                         button.lesser name="to" value="scrapped" { "Scrap it" }
+                        button.lesser name="to" value="sound" { "It is sound: back to the shelf" }
                     }
                     p.hint { "A module that keeps its contents without power may hold a customer's data: see to that before it is scrapped or sent." }
                 }

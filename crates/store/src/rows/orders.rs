@@ -1,6 +1,6 @@
 //! Orders and their steps.
 
-use super::cells::{cell, count, foreign, word};
+use super::cells::{anywhere, cell, count, foreign, word};
 use super::history::log;
 use super::{Row, Tx, promise};
 use crate::error::StoreError;
@@ -80,7 +80,7 @@ pub async fn by_number(tx: &mut Tx<'_>, number: &str) -> Result<Order, StoreErro
 
 /// Orders, those that go first on top; of closed ones the newest.
 pub async fn list(tx: &mut Tx<'_>, filter: &OrderFilter) -> Result<Page<Order>, StoreError> {
-    let pattern = format!("%{}%", filter.words.trim().to_lowercase().replace(['%', '_', '\\'], ""));
+    let pattern = anywhere(&filter.words);
     let stage = filter.stage.map_or("", |s| s.word());
     let found: i64 = sqlx::query_scalar(
         "select count(*) from orders where ($1 = '' or stage = $1)

@@ -2,6 +2,7 @@
 //! per module hold that on both databases.
 
 use super::cells::{cell, count, word};
+use super::correct::split;
 use super::history::log;
 use super::orders::{advance, enter, one, step, touch};
 use super::stock::item;
@@ -289,8 +290,8 @@ pub async fn swap(
 
 /// Takes one out of its promise; a faulty one of a lot becomes an item of its own, so that it is not sold again.
 async fn set_aside(tx: &mut Tx<'_>, old: ItemId, order: &Order, swap: &Swap, who: &Who) -> Result<(), StoreError> {
-    let was = item(tx, old).await?;
     give_back(tx, old).await?;
+    let was = item(tx, old).await?;
     if !swap.faulty {
         return log(tx, who, Subject::Item(old.0), "taken out", &format!("{}: {}", order.number, swap.why)).await;
     }
@@ -311,20 +312,5 @@ pub async fn split_off(tx: &mut Tx<'_>, was: &Item) -> Result<ItemId, StoreError
             .await?;
         return Ok(was.id);
     }
-    sqlx::query(
-        "update item set quantity = quantity - 1, received = received - 1, version = version + 1 where id = $1",
-    )
-    .bind(was.id.0)
-    .execute(&mut **tx)
-    .await?;
-    let id: i64 = sqlx::query_scalar(
-        "insert into item (model_id, maker, serial, serial_tail, condition, state, quantity, batch_id, bin, cost_minor,
-             currency, screening, screening_note, made_year, made_week, received_on, note, received)
-         select model_id, maker, null, null, condition, 'held back', 1, batch_id, bin, cost_minor, currency, screening,
-             screening_note, made_year, made_week, received_on, note, 1 from item where id = $1 returning id",
-    )
-    .bind(was.id.0)
-    .fetch_one(&mut **tx)
-    .await?;
-    Ok(ItemId(id))
+    split(tx, was, 1, ItemState::HeldBack, &was.bin).await
 }

@@ -83,7 +83,7 @@ fn nothing_goes_back_to_two_suppliers_at_once_or_after_its_warranty() {
             (2, "North Quay", 1)
         );
         let batch = store.batches().unwrap().into_iter().find(|b| b.bought.supplier == "Mill Lane").unwrap();
-        store.set_warranty(batch.id, Day::from_days(who().at.day().days() - 1), &who()).unwrap();
+        store.set_warranty(batch.id, Day::from_days(who().at.day().days() - 1), "until yesterday", &who()).unwrap();
         assert!(said(&ids[..1]).contains("warranty"));
         let late = Sending { late: true, ..sending(vec![ids[0]]) };
         assert_eq!(store.send_back(&late, &who()).unwrap()[0].state, FailureState::SentBack);

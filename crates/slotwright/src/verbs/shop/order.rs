@@ -249,7 +249,11 @@ pub fn plans(data: &Data, store: &Store, number: &str) -> Result<Searched, Failu
 /// There is none, or more than one bears that serial.
 pub fn item(store: &Store, name: &str) -> Result<ItemId, Failure> {
     let name = name.trim();
-    let by_serial = store.items_by_serial(name)?;
+    let mut by_serial = store.items_by_serial(name)?;
+    let kept = super::intake::serial(name);
+    if by_serial.is_empty() && !kept.eq_ignore_ascii_case(name) {
+        by_serial = store.items_by_serial(&kept)?;
+    }
     match by_serial.as_slice() {
         [one] => return Ok(one.id),
         [] => {}

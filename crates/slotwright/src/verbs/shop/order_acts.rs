@@ -120,7 +120,10 @@ pub fn pick(
 }
 
 fn of_order(promised: &[Reservation], name: &str, number: &str) -> Result<ItemId, Failure> {
-    let serial = |r: &&Reservation| r.item.serial.as_deref().is_some_and(|s| s.eq_ignore_ascii_case(name.trim()));
+    let kept = super::intake::serial(name);
+    let serial = |r: &&Reservation| {
+        r.item.serial.as_deref().is_some_and(|s| s.eq_ignore_ascii_case(name.trim()) || s.eq_ignore_ascii_case(&kept))
+    };
     let by_number = |r: &&Reservation| name.trim().parse() == Ok(r.item.id.0);
     let mut bound = promised.iter().filter(|r| r.promise.binds());
     let found = bound.clone().find(serial).or_else(|| bound.find(by_number));

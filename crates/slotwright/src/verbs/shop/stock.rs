@@ -1,6 +1,8 @@
 //! `stock`: what the shop has, taking in, moving, setting aside.
 
+use super::act::read_bin;
 use super::calendar;
+use super::intake::serial;
 use super::offer::Modules;
 use crate::failure::Failure;
 use crate::verbs::modules::MoneyView;
@@ -10,7 +12,7 @@ use domain::item::{Event, Item, ItemId, Model, NewItem, Screened, Search, Shelf,
 use domain::{Condition, Day, Money};
 use schemars::JsonSchema;
 use serde::Serialize;
-use store::Store;
+use store::{Store, StoreError};
 
 /// What the shelf holds, by model and condition.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
@@ -242,11 +244,11 @@ pub fn new_item(data: &Data, row: &Row, today: Day) -> Result<NewItem, Failure> 
     let received = if row.received.trim().is_empty() { today } else { calendar::read_day(&row.received)? };
     Ok(NewItem {
         model,
-        serial: text(&row.serial).map(|s| s.to_uppercase()),
+        serial: text(&row.serial).map(|s| serial(&s)),
         condition,
         quantity: count,
         batch: None,
-        bin: row.bin.trim().to_string(),
+        bin: text(&row.bin).map_or_else(|| Ok(String::new()), |bin| read_bin(&bin))?,
         cost,
         screened: Screened::Not,
         screening_note: String::new(),
@@ -261,7 +263,14 @@ pub fn new_item(data: &Data, row: &Row, today: Day) -> Result<NewItem, Failure> 
 /// # Errors
 /// The store's; a refused row names itself.
 pub fn take_in(store: &Store, items: &[NewItem], who: &Who) -> Result<IntakeView, Failure> {
-    let took = store.take_in(items, who)?;
+    let took = store.take_in(items, who).map_err(|e| match e {
+        // It is one row, and whoever wrote it sees it.
+        StoreError::Rows(faults) if faults.len() == 1 => Failure::Shop {
+            why: faults.into_iter().map(|f| f.why).collect(),
+            hint: "nothing was taken in: correct serial, count or cost".to_string(),
+        },
+        other => Failure::Store(other),
+    })?;
     let again = took.iter().filter(|t| t.again).count();
     Ok(IntakeView { items: took.iter().map(|t| t.id.0).collect(), again })
 }

@@ -21,6 +21,10 @@ fn stock(shop: &Shop) {
     assert_eq!((items["items"].as_array().unwrap().len(), &items["more"]), (3, &false.into()));
     let moved = shop.call("moveItem", "1", &json!({ "bin": "b2", "version": 1 }), 200);
     assert_eq!((&moved["bin"], &moved["version"]), (&"B2".into(), &2.into()));
+    let right = json!({ "cost": "41 EUR", "serial": "AA09", "why": "misread" });
+    let corrected = shop.call("correctItem", "1", &right, 200);
+    assert_eq!((&corrected["serial"], &corrected["cost"]["amount"]), (&"AA09".into(), &"41.00".into()));
+    shop.call("correctItem", "1", &json!({ "serial": "AA01", "cost": "42 EUR", "why": "it was right" }), 200);
     let held = shop.call("markItem", "1", &json!({ "state": "held back", "why": "a scratch" }), 200);
     assert_eq!(held["state"], "held back");
     let item = shop.call("showItem", "1", &none, 200);
