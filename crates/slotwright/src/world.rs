@@ -174,7 +174,13 @@ impl Data {
 /// # Errors
 /// It can't be opened.
 pub fn open_store(said: Option<&str>) -> Result<Store, Failure> {
-    Ok(Store::open(&store_place(said))?)
+    let place = store_place(said);
+    let new = matches!(&place, Place::File(path) if !path.exists());
+    let store = Store::open(&place)?;
+    if new {
+        complain(&format!("made a new, empty store: {place}"));
+    }
+    Ok(store)
 }
 
 fn store_place(said: Option<&str>) -> Place {

@@ -74,6 +74,9 @@ enum Act {
         /// What one cost, such as "42.50 EUR".
         #[arg(long, value_name = "MONEY")]
         cost: String,
+        /// From whom, by which reference.
+        #[arg(long, default_value = "", value_name = "SUPPLIER/REF")]
+        batch: String,
         #[arg(long, default_value = "", value_name = "TEXT")]
         note: String,
         #[arg(long)]
@@ -190,16 +193,16 @@ pub fn run(args: &Args, data: &Data, store: &Store) -> Result<Reply, Failure> {
             let search = Search { words: words.join(" "), state, most: *most, skip: *skip, ..Search::default() };
             if *items {
                 let view = stock::items(store, &search)?;
-                return Reply::of(&view, *json, false, || item_list(&view));
+                return Reply::of(&view, *json, false, || item_list(&view, *skip));
             }
             let view = stock::shelf(store, &search)?;
-            Reply::of(&view, *json, false, || shelf(&view))
+            Reply::of(&view, *json, false, || shelf(&view, *skip))
         }
         Act::Show { item, json } => {
             let view = stock::closely(store, order::item(store, item)?)?;
             Reply::of(&view, *json, false, || closely(&view))
         }
-        Act::Add { label, part_number, maker, serial, count, condition, bin, cost, note, json } => {
+        Act::Add { label, part_number, maker, serial, count, condition, bin, cost, batch, note, json } => {
             let row = Row {
                 label: label.clone(),
                 part_number: part_number.clone(),
@@ -209,6 +212,7 @@ pub fn run(args: &Args, data: &Data, store: &Store) -> Result<Reply, Failure> {
                 condition: condition.clone(),
                 bin: bin.clone(),
                 cost: cost.clone(),
+                batch: batch.clone(),
                 note: note.clone(),
                 ..Row::default()
             };
@@ -279,7 +283,7 @@ fn took(view: &stock::IntakeView, json: bool) -> Result<Reply, Failure> {
     })
 }
 
-fn shelf(view: &stock::ShelfView) -> String {
+fn shelf(view: &stock::ShelfView, skip: u32) -> String {
     if view.models.is_empty() {
         return "nothing found on the shelf; serials are found with --items\n".to_string();
     }
@@ -292,6 +296,8 @@ fn shelf(view: &stock::ShelfView) -> String {
         vec![
             l.label.clone(),
             l.part_number.clone().unwrap_or_default(),
+            l.maker.clone().unwrap_or_default(),
+            l.dies.clone().unwrap_or_default(),
             l.condition.clone(),
             l.free.to_string(),
             l.reserved.to_string(),
@@ -299,11 +305,14 @@ fn shelf(view: &stock::ShelfView) -> String {
             cost,
         ]
     };
-    let header = ["module", "part number", "condition", "free", "reserved", "held back", "cost"];
-    table(&header, &[3, 4, 5, 6], view.models.iter().map(row).collect())
+    let header = ["module", "part number", "maker", "dies", "condition", "free", "reserved", "held back", "cost"];
+    let text = table(&header, &[5, 6, 7, 8], view.models.iter().map(row).collect());
+    let models = view.models.iter().map(|l| l.model).collect::<std::collections::BTreeSet<_>>().len() as u64;
+    let (next, more) = (u64::from(skip) + models, view.found.saturating_sub(u64::from(skip) + models));
+    if more > 0 { format!("{text}and {more} models more: --skip {next}\n") } else { text }
 }
 
-fn item_list(view: &stock::ItemListView) -> String {
+fn item_list(view: &stock::ItemListView, skip: u32) -> String {
     if view.items.is_empty() {
         return "no items found\n".to_string();
     }
@@ -321,12 +330,14 @@ fn item_list(view: &stock::ItemListView) -> String {
     };
     let header = ["item", "module", "serial", "condition", "state", "free", "bin", "cost"];
     let text = table(&header, &[0, 7], view.items.iter().map(row).collect());
-    if view.more { format!("{text}and more: --skip {}\n", view.items.len()) } else { text }
+    if view.more { format!("{text}and more: --skip {}\n", skip as usize + view.items.len()) } else { text }
 }
 
 fn closely(view: &stock::ItemCloselyView) -> String {
     let item = &view.item;
     let mut text = format!("item {}: {}\n", item.item, item.label);
+    let note = Some(&item.screening_note).filter(|n| !n.is_empty());
+    let screening = note.map_or_else(|| item.screening.clone(), |n| format!("{}: {n}", item.screening));
     let facts = [
         ("part number", item.part_number.clone()),
         ("maker", item.maker.clone()),
@@ -337,8 +348,11 @@ fn closely(view: &stock::ItemCloselyView) -> String {
         ("count", Some(format!("{}, {} of them reserved", item.quantity, item.reserved))),
         ("bin", Some(item.bin.clone())),
         ("cost", Some(item.cost.to_string())),
-        ("screening", Some(item.screening.clone())),
+        ("screening", Some(screening)),
         ("received", Some(item.received.clone())),
+        ("supplier", view.supplier.clone()),
+        ("batch", view.batch.clone()),
+        ("warranty", view.warranty_until.as_ref().map(|day| format!("until {day}"))),
         ("note", Some(item.note.clone())),
     ];
     for (name, fact) in facts {

@@ -10,10 +10,17 @@ use domain::item::{Subject, Who};
 use domain::order::{NewOrder, Order, OrderId, QuoteId, Stage, Stamped};
 use domain::{Currency, Day, Money, Stamp};
 
+/// Longest name of a customer.
+const NAME_MOST: usize = 200;
+
 /// Writes an order down.
 pub async fn create(tx: &mut Tx<'_>, new: &NewOrder, who: &Who) -> Result<Order, StoreError> {
     if new.customer.trim().is_empty() {
         return Err(StoreError::Refused("an order needs a customer's name".to_string()));
+    }
+    if new.customer.chars().any(char::is_control) || new.customer.trim().chars().count() > NAME_MOST {
+        let words = format!("a customer's name is one line of at most {NAME_MOST} characters");
+        return Err(StoreError::Refused(words));
     }
     if new.priority > 9 || new.machines == 0 || new.machines > 10_000 {
         let words =

@@ -13,6 +13,8 @@ use domain::item::{BatchId, Item, ItemId, ItemState, Model, ModelId, NewItem, Sc
 use domain::{Capacity, Condition, Currency, DataRate, Generation, Kind, Money};
 use std::collections::HashMap;
 
+/// Longest serial: SPD contents hold 8 digits, labels of makers up to some 30 signs.
+const SERIAL_MOST: usize = 64;
 /// Most modules of one lot.
 const MOST: u32 = 100_000;
 
@@ -83,6 +85,9 @@ async fn fate(tx: &mut Tx<'_>, item: &NewItem, currency: Option<Currency>) -> Re
         return Ok(Fate::Refused(why));
     }
     let Some(serial) = &item.serial else { return Ok(Fate::New) };
+    if serial.chars().any(|c| c.is_control()) || serial.chars().count() > SERIAL_MOST {
+        return Ok(Fate::Refused(format!("its serial is not one line of at most {SERIAL_MOST} characters")));
+    }
     let all = by_serial(tx, serial).await?;
     let maker = |model: &Model| model.maker.clone().unwrap_or_default();
     let ours = maker(&item.model);

@@ -238,7 +238,10 @@ fn assigned(served: &ServedView) -> Result<Assigned, Failure> {
 fn as_earlier(before: &AllocationView, question: &Question) -> Earlier {
     let numbers: BTreeMap<&str, u32> = question.sorts.iter().zip(0..).map(|(name, i)| (name.as_str(), i)).collect();
     let order = |served: &ServedView| {
-        let options = question.options.get(&served.order_id)?;
+        // One that is no longer waiting is told as gone.
+        let Some(options) = question.options.get(&served.order_id) else {
+            return Some(EarlierOrder { key: served.order_id, choice: 0, held: Vec::new() });
+        };
         let choice = options.iter().position(|o| o.build.picks == served.build.picks)?;
         let mut held: BTreeMap<Held, u32> = BTreeMap::new();
         for module in &served.modules {

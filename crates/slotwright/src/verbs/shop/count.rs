@@ -1,7 +1,7 @@
 //! `stock count`: what was found in a bin against what the store says is there.
 
 use super::act::read_bin;
-use super::intake::serial;
+use super::intake::serial_of;
 use super::stock::ItemView;
 use crate::failure::Failure;
 use domain::item::{Item, ItemId, ItemState, Who};
@@ -113,7 +113,7 @@ pub fn count(
 fn seen_times(text: &str) -> Vec<(String, usize)> {
     let mut times: Vec<(String, usize)> = Vec::new();
     let mut places: BTreeMap<String, usize> = BTreeMap::new();
-    for serial in text.lines().map(str::trim).filter(|l| !l.is_empty() && !l.starts_with('#')).map(serial) {
+    for serial in text.lines().map(str::trim).filter(|l| !l.is_empty() && !l.starts_with('#')).map(serial_of) {
         match places.get(&serial) {
             Some(place) => times[*place].1 += 1,
             None => {

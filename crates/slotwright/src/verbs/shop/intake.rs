@@ -5,6 +5,7 @@ use super::offer::Modules;
 use super::stock::ItemView;
 use crate::failure::Failure;
 use crate::verbs::read::{self, ItemView as Read, ModuleView, Question, ReadView};
+use crate::verbs::recognise::{self, What};
 use crate::verbs::sent::Sent;
 use crate::world::Data;
 use domain::item::{Model, NewItem, Screened, Who};
@@ -92,6 +93,17 @@ pub fn serial(text: &str) -> String {
     let long = readers::serial::read(&whole)
         .filter(|long| long.maker.is_some() && long.made.is_some_and(|made| (1..=53).contains(&made.week)));
     long.map_or(whole, |long| long.serial)
+}
+
+/// The serial that a scanned line tells: of a 2-D code that carries one, that one; else the line is the serial.
+pub fn serial_of(line: &str) -> String {
+    if recognise::line(line) != What::Code {
+        return serial(line);
+    }
+    let one = read::intake::Scanned { line: 1, text: line, serial: None, count: 1 };
+    let view = read::intake::scanned(&[one], &question());
+    let told = view.items.first().and_then(|i| i.module.as_ref()?.serial.clone());
+    told.map_or_else(|| line.trim().to_uppercase(), |told| serial(&told))
 }
 
 /// What was taken in.

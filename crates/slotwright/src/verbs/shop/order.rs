@@ -149,6 +149,7 @@ fn next_command(stage: Stage, number: &str) -> Option<String> {
 /// The need is wrong, or the store's.
 pub fn new(data: &Data, store: &Store, asked: &Asked<'_>, who: &Who) -> Result<OrderView, Failure> {
     let need = plan::read_text(&data.library, &Input::text("need", asked.need))?;
+    to_come(asked.due, who)?;
     let new = domain::order::NewOrder {
         customer: asked.customer.to_string(),
         priority: asked.priority,
@@ -158,6 +159,20 @@ pub fn new(data: &Data, store: &Store, asked: &Asked<'_>, who: &Who) -> Result<O
         quote: None,
     };
     OrderView::new(&store.new_order(&new, who)?)
+}
+
+/// A day on which an order is wanted lies ahead; another one was mistyped.
+///
+/// # Errors
+/// It is past.
+pub fn to_come(due: Option<Day>, who: &Who) -> Result<(), Failure> {
+    match due.filter(|due| *due < who.at.day()) {
+        Some(past) => Err(Failure::Shop {
+            why: format!("{} is past, so nothing can be ready by then", calendar::day(past)),
+            hint: "name today or a later day".to_string(),
+        }),
+        None => Ok(()),
+    }
 }
 
 /// What a new order is made of.
@@ -250,7 +265,7 @@ pub fn plans(data: &Data, store: &Store, number: &str) -> Result<Searched, Failu
 pub fn item(store: &Store, name: &str) -> Result<ItemId, Failure> {
     let name = name.trim();
     let mut by_serial = store.items_by_serial(name)?;
-    let kept = super::intake::serial(name);
+    let kept = super::intake::serial_of(name);
     if by_serial.is_empty() && !kept.eq_ignore_ascii_case(name) {
         by_serial = store.items_by_serial(&kept)?;
     }
