@@ -183,3 +183,14 @@ fn margins_hold_from_their_day() {
         assert_eq!(on(20)[1].1, 3500);
     });
 }
+
+#[test]
+fn the_newest_settings_hold() {
+    each(|store| {
+        assert_eq!(store.settings().unwrap(), None);
+        store.keep_settings("name = \"Knot\"", &who()).unwrap();
+        store.keep_settings("name = \"Knot Servers\"", &later(1)).unwrap();
+        let now = store.settings().unwrap().unwrap();
+        assert_eq!((now.text.as_str(), now.who), ("name = \"Knot Servers\"", later(1)));
+    });
+}
