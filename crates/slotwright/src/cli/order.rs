@@ -7,10 +7,9 @@ use crate::cli::paint::Paint;
 use crate::failure::Failure;
 use crate::verbs::sheet;
 use crate::verbs::shop::order::{self, Asked, OrderCloselyView, OrderView};
-use crate::verbs::shop::{calendar, order_papers};
+use crate::verbs::shop::{calendar, order_papers, settings};
 use crate::verbs::shop::{order_acts, order_list};
 use crate::world::{self, Data};
-use catalog::{Folder, Input};
 use domain::item::Subject;
 use domain::order::Stage;
 use jiff::civil::Date;
@@ -124,7 +123,7 @@ enum Act {
         /// Which paper.
         #[arg(value_enum, value_name = "PAPER")]
         kind: sheet::Kind,
-        /// The shop's settings (TOML), for the heading.
+        /// The shop's settings (TOML), for the heading; those of `store settings` if absent.
         #[arg(long, value_name = "FILE")]
         shop: Option<PathBuf>,
         /// The date on it, as 2026-11-25; today if absent.
@@ -260,8 +259,8 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
         }
         Act::Attach { order, files } => evidence::run(store, Subject::Order(store.order_by_number(order)?.id.0), files),
         Act::Sheet { order, kind, shop, date, paper, out, json } => {
-            let shop = shop.as_deref().map(|path| data.library.shop(&Input::file(&Folder::default(), path)?));
-            let job = order_papers::job(data, store, order, shop.transpose()?, date.unwrap_or_else(world::today))?;
+            let shop = settings::named(data, store, shop.as_deref())?;
+            let job = order_papers::job(data, store, order, shop, date.unwrap_or_else(world::today))?;
             let made = sheet::sheet(*kind, &job)?;
             sheet_text::printed(&made, out.as_deref().map(|path| (path, *paper)), *json, paint)
         }

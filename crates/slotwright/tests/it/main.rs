@@ -15,6 +15,7 @@ mod pages;
 mod program;
 mod published;
 mod quotes;
+mod selling;
 mod reads;
 mod repairs;
 mod scanned;

@@ -7,7 +7,7 @@ mod record;
 mod stickers;
 mod view;
 
-pub use view::{BlockView, SheetView};
+pub use view::{BlockView, SheetView, TableView};
 
 use super::check;
 use super::drawing::Map;
@@ -91,22 +91,18 @@ pub fn job(
     library: &Library,
     file: &Path,
     pick: Option<usize>,
-    shop: Option<&Path>,
+    shop: Option<Shop>,
     papers: Papers,
 ) -> Result<Job, Failure> {
     let files = Folder::default();
-    let shop = match shop {
-        Some(path) => library.shop(&Input::file(&files, path)?)?,
-        None => nobody(),
-    };
     let input = Input::file(&files, file)?;
     if is_build(&input) {
-        return Ok(Job::of_build(check::check_text(library, &input)?, Some(shop), papers));
+        return Ok(Job::of_build(check::check_text(library, &input)?, shop, papers));
     }
     let need = plan::read(library, file)?;
     let machines = need.machines;
     let (view, picked) = Searched::new(need).pick(pick.unwrap_or(1), false)?;
-    Ok(Job::of_plan(view, picked, machines, Some(shop), papers))
+    Ok(Job::of_plan(view, picked, machines, shop, papers))
 }
 
 impl Selling {

@@ -33,7 +33,7 @@ pub fn sheet(job: &Job) -> Result<Sheet, Failure> {
     sheet.blocks.push(Block::Heading("Where the modules go".to_string()));
     sheet.blocks.push(Block::Map(Box::new(job.map())));
     sheet.blocks.push(Block::Small(format!(
-        "This quote holds until {until}, as long as the parts are in stock. Bandwidth figures are estimates for a tuned \
+        "This quote holds until {until}, as long as the parts can be had. Bandwidth figures are estimates for a tuned \
          streaming program."
     )));
     sheet.blocks.extend(job.shop.terms.iter().cloned().map(Block::Small));

@@ -112,7 +112,8 @@ fn shown(app: &App, store: &Store, view: &QuoteCloselyView, sheet: &Sheet, sent:
     let this = Query::default().with("version", quote.version);
     let body = html! {
         p.verdict.is-note[!open || quote.expired] role="status" {
-            strong { (state(quote)) } ": for " (quote.customer) ", " (shop::machines(quote.machines)) ", net " (quote.net) ", total " (quote.total)
+            strong { (state(quote)) } ": for " (quote.customer) ", " (shop::machines(quote.machines)) ", net " (quote.net)
+            @if quote.net == quote.total { ", without tax" } @else { ", total " (quote.total) }
             ", valid until " (quote.valid_until)
         }
         @if let Some(order) = &quote.order { p { "It became order " a href={ "/order/" (order) } { (order) } "." } }
@@ -124,6 +125,12 @@ fn shown(app: &App, store: &Store, view: &QuoteCloselyView, sheet: &Sheet, sent:
         }
         @if open { (acts(app, store, quote, sent, today)) }
         (versions(view))
+        @if !view.changes.is_empty() {
+            section.unprinted {
+                h2 { "What version " (quote.version) " changed" }
+                ul { @for change in &view.changes { li { (sentence(change)) } } }
+            }
+        }
         h2.unprinted { "Its paper" }
         (print::sheet(sheet))
         details.file { summary { "The need as a file" } pre tabindex="0" aria-label="The need as a file" { code { (view.need) } } }

@@ -4,7 +4,8 @@ use super::{Chance, Days, InventedView, Wish};
 use crate::failure::Failure;
 use crate::verbs::shop::evidence::{self, File};
 use crate::verbs::shop::order::{self, Asked};
-use crate::verbs::shop::quote::{self, Offer};
+use crate::verbs::shop::quote;
+use crate::verbs::shop::quote_make::{self, Offer, Saw};
 use crate::verbs::shop::{order_acts, prices, supplier};
 use crate::world::Data;
 use domain::failure::FailureId;
@@ -170,7 +171,7 @@ fn quotes(
             from_stock: false,
             today: wish.today,
         };
-        let made = quote::new(data, store, offer, &days.who("desk", 0, 9))?;
+        let made = quote_make::new(data, store, offer, Saw::default(), &days.who("desk", 0, 9))?.quote;
         view.quotes += 1;
         match nth % 6 {
             2 => drop(store.withdraw_quote(
