@@ -1,7 +1,7 @@
 //! `order`: arguments and text.
 
 use super::stock::evidence;
-use super::table::{next, table, wrap};
+use super::table::{next, paragraph, table, wrap};
 use super::{Reply, plan as plan_text, sheet as sheet_text};
 use crate::cli::paint::Paint;
 use crate::failure::Failure;
@@ -222,7 +222,7 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
             Reply::of(&view, *json, false, || list(&view))
         }
         Act::Show { order, json } => {
-            let view = order::closely(store, order)?;
+            let view = order::closely(data, store, order)?;
             Reply::of(&view, *json, false, || closely(&view))
         }
         Act::Plans { order, json } => {
@@ -238,7 +238,7 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
         }
         Act::Choose { order, plan, json } => {
             let order = store.order_by_number(order)?;
-            said(&order_acts::choose(data, store, &order, (*plan, None), &who)?, *json)
+            said(&order_acts::choose(data, store, &order, (*plan, None), None, &who)?, *json)
         }
         Act::Reserve { order, json } => {
             said(&order_acts::reserve(data, store, &store.order_by_number(order)?, &who)?, *json)
@@ -306,7 +306,13 @@ fn head(view: &OrderView) -> String {
         let all = if view.machines > 1 { " for all machines" } else { "" };
         let price = view.price.as_ref().zip(view.price_is.as_ref());
         let price = price.map_or_else(String::new, |(p, is)| format!("; {is}{all}: {p}"));
-        text.push_str(&format!("{}\n", wrap(&format!("{} with {}{price}", build.build.board, build.words), 2)));
+        let cost = view.cost.as_ref().filter(|c| view.price.as_ref() != Some(*c));
+        let cost = cost.map_or_else(String::new, |c| format!("; its modules cost {c}"));
+        text.push_str(&format!("{}\n", wrap(&format!("{} with {}{price}{cost}", build.build.board, build.words), 2)));
+    }
+    if !view.lacks.is_empty() {
+        let lacks = format!("! the shelf lacks {}", view.lacks.join(", "));
+        text.push_str(&format!("{}\n", paragraph(&lacks, 2, 4)));
     }
     text
 }

@@ -9,7 +9,7 @@ use super::sheet as sheet_text;
 use super::table::{next, paragraph, table, wrap};
 use crate::failure::Failure;
 use crate::verbs::shop::calendar;
-use crate::verbs::shop::quote::{self, QuoteCloselyView, QuoteListView, QuoteView};
+use crate::verbs::shop::quote::{self, Ordering, QuoteCloselyView, QuoteListView, QuoteView};
 use crate::verbs::shop::quote_paper::QuotePaper;
 use crate::world::{self, Data};
 use domain::Stamp;
@@ -151,7 +151,8 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
         }
         Act::Order { quote, version, priority, due, anyway, json } => {
             let terms = Terms { priority: *priority, due: due.as_deref().map(calendar::read_day).transpose()? };
-            let view = quote::order(data, store, (quote, *version), terms, *anyway, &who)?;
+            let how = Ordering { terms, anyway: *anyway, today: calendar::of(world::today()) };
+            let view = quote::order(data, store, (quote, *version), how, &who)?;
             super::order::said(&view, *json)
         }
         Act::Prices(args) => selling::prices(data, store, args, (today, &who)),

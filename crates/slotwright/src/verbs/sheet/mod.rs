@@ -18,11 +18,12 @@ use crate::failure::Failure;
 use catalog::{Folder, Input, Library};
 use domain::quote::{Margin, Price, classes, margin_of};
 use domain::shop::{Percent, Shop};
-use domain::{Build, Condition, Money};
+use domain::{Build, Condition, Day, Money};
 use draw::sheet::Sheet;
 use engine::judge::Judgement;
 use jiff::civil::Date;
 use std::path::Path;
+use store::Store;
 
 /// Which paper.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
@@ -106,6 +107,17 @@ pub fn job(
 }
 
 impl Selling {
+    /// What holds on a day.
+    ///
+    /// # Errors
+    /// The store's.
+    pub fn on(store: &Store, day: Day) -> Result<Self, Failure> {
+        Ok(Self { prices: store.prices_on(day)?, margins: store.margins_on(day)? })
+    }
+    /// Does the shop say what it asks for any module?
+    pub fn says_something(&self) -> bool {
+        !self.margins.is_empty() || self.prices.iter().any(|p| p.supplier.is_none())
+    }
     /// What the shop asks for a module that costs it `cost`: its listed price, else the margin of its class, else `margin`.
     pub fn each(&self, module: &domain::Module, condition: Condition, cost: Money, margin: Percent) -> Money {
         let listed = |p: &&Price| p.supplier.is_none() && p.condition == condition && p.label == module.label;

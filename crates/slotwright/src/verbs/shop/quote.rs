@@ -1,5 +1,6 @@
 //! `quote`: what a customer was offered, in numbered versions, and the order that one becomes.
 
+use super::buying::Suppliers;
 use super::chosen::ChosenBuild;
 use super::order::OrderView;
 use super::quote_paper::{QuotePaper, name};
@@ -119,16 +120,11 @@ fn next(quote: &Quote, today: Day) -> (&'static str, Option<String>) {
 ///
 /// # Errors
 /// The store's.
-pub fn lots(data: &Data, store: &Store, need: &Need, from_stock: bool, _day: Day) -> Result<Vec<Lot>, Failure> {
-    Ok(if from_stock { offer::within(data, need, offer::lots(data, store)?) } else { need.lots.clone() })
-}
-
-/// What modules are sold at on a day.
-///
-/// # Errors
-/// The store's.
-pub fn selling(store: &Store, day: Day) -> Result<Selling, Failure> {
-    Ok(Selling { prices: store.prices_on(day)?, margins: store.margins_on(day)? })
+pub fn lots(data: &Data, store: &Store, need: &Need, from_stock: bool, day: Day) -> Result<Vec<Lot>, Failure> {
+    if from_stock {
+        return Ok(offer::within(data, need, offer::lots(data, store)?));
+    }
+    Ok(Suppliers::on(data, store, day)?.lots(data, need))
 }
 
 /// Quotes.
@@ -214,31 +210,46 @@ pub fn changes(data: &Data, store: &Store, quote: &Quote, today: Day) -> Result<
     let paper = QuotePaper::read(&quote.offer.paper)?;
     let need = plan::read_text(&data.library, &Input::text("need", quote.offer.need.as_str()))?;
     let lots = lots(data, store, &need, paper.from_stock, today)?;
-    Ok(paper.changes(&lots, &selling(store, today)?, quote.offer.machines, quote.offer.net))
+    Ok(paper.changes(&lots, &Selling::on(store, today)?, quote.offer.machines, quote.offer.net))
+}
+
+/// How a quote becomes an order.
+#[derive(Debug, Clone, Copy)]
+pub struct Ordering {
+    pub terms: Terms,
+    /// At the quoted price, whatever changed since.
+    pub anyway: bool,
+    /// The day of the calendar, which may be later than the one on which it is said to be done.
+    pub today: Day,
 }
 
 /// Turns the newest version into an order, which must be the one that somebody looked at, where one is named. What changed
-/// since is refused, unless `anyway`; the quoted price holds then.
+/// since is refused, unless `anyway`; the quoted price holds then. So is a day of the past, where the quote's last day is over.
 ///
 /// # Errors
-/// It is past its last day, not open, revised meanwhile, or something changed.
+/// It is past its last day or before its first, not open, revised meanwhile, or something changed.
 pub fn order(
     data: &Data,
     store: &Store,
     (number, version): (&str, Option<u32>),
-    terms: Terms,
-    anyway: bool,
+    how: Ordering,
     who: &Who,
 ) -> Result<OrderView, Failure> {
     // What is ordered is this very version: the store refuses it where another takes its place from here on.
     let quote = store.newest_quote(number, version)?;
-    if quote.state == QuoteState::Open && !quote.is_expired(who.at.day()) && !anyway {
-        let changes = changes(data, store, &quote, who.at.day())?;
+    let day = who.at.day();
+    let holds = !quote.is_expired(day) && day >= quote.offer.issued;
+    if quote.state == QuoteState::Open && holds && !how.anyway {
+        let mut changes = changes(data, store, &quote, day)?;
+        if quote.is_expired(how.today) {
+            let (last, said) = (calendar::day(quote.offer.valid_until), calendar::day(day));
+            changes.push(format!("its last day, {last}, is over; {said} is a day of the past"));
+        }
         if !changes.is_empty() {
             return Err(Failure::QuoteMoved { quote: name(&quote), changes });
         }
     }
-    OrderView::new(&store.order_quote(quote.id, terms, who)?)
+    OrderView::looked(data, store, &store.order_quote(quote.id, how.terms, who)?)
 }
 
 /// Takes an open quote back.

@@ -1,13 +1,13 @@
 //! A quote is made of a plan, or of the quote before it: what a revision does not say stays as it was.
 
 use super::chosen::{self, ChosenBuild};
-use super::quote::{QuoteView, lots, selling};
+use super::quote::{QuoteView, lots};
 use super::quote_changes;
 use super::quote_paper::{QuotePaper, name};
 use super::{calendar, settings};
 use crate::failure::Failure;
 use crate::verbs::plan::{self, Plan, PlanView, Searched};
-use crate::verbs::sheet::{self, Job, Papers};
+use crate::verbs::sheet::{self, Job, Papers, Selling};
 use crate::world::Data;
 use catalog::Input;
 use domain::item::Who;
@@ -226,7 +226,7 @@ fn written(
     let valid_until = Day::from_days(issued.days() + i64::from(shop.validity_days));
     let papers = Papers { number: String::new(), customer: made.customer.to_string(), date: today };
     let mut job = Job::of_plan(view, picked, made.machines, Some(shop), papers);
-    job.selling = selling(store, issued)?;
+    job.selling = Selling::on(store, issued)?;
     let (net, total) = sheet::quote::sums(&job)?;
     let view = job.plan.as_ref().map(|(view, _)| view).ok_or(Failure::NoPrices)?;
     let paper = QuotePaper::new(&job, &build, view, made.from_stock)?;

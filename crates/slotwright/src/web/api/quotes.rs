@@ -5,7 +5,7 @@ use super::call::Call;
 use super::problem::Problem;
 use crate::verbs::shop::calendar;
 use crate::verbs::shop::order::OrderView;
-use crate::verbs::shop::quote::{self, QuoteCloselyView, QuoteListView, QuoteView};
+use crate::verbs::shop::quote::{self, Ordering, QuoteCloselyView, QuoteListView, QuoteView};
 use crate::verbs::shop::quote_make::{self, Offer, QuoteMadeView, Revision, Saw};
 use crate::verbs::shop::settings;
 use crate::world;
@@ -127,6 +127,7 @@ pub fn order(call: &Call, body: &QuoteOrderBody) -> Result<Made<OrderView>, Prob
     let due = body.due.as_deref().map(calendar::read_day).transpose()?;
     let terms = Terms { priority: body.priority.unwrap_or(5), due };
     let which = (call.name.as_str(), body.version);
-    let view = quote::order(&call.data, &call.store, which, terms, body.anyway, &call.who)?;
+    let how = Ordering { terms, anyway: body.anyway, today: call.who.at.day() };
+    let view = quote::order(&call.data, &call.store, which, how, &call.who)?;
     Ok(Made::at(view.version, view))
 }

@@ -4,7 +4,7 @@ use super::PLACE;
 use super::list::state;
 use crate::failure::Failure;
 use crate::verbs::shop::calendar;
-use crate::verbs::shop::quote::{self, QuoteCloselyView, QuoteView};
+use crate::verbs::shop::quote::{self, Ordering, QuoteCloselyView, QuoteView};
 use crate::web::app::App;
 use crate::web::asked::{Answer, Asked};
 use crate::web::field::Field;
@@ -81,8 +81,8 @@ fn act(
             };
             let terms = Terms { priority: fields.some("priority").map_or(5, |p| p.parse().unwrap_or(u8::MAX)), due };
             let anyway = fields.holds("anyway", "yes");
-            let order =
-                quote::order(&app.data(), store, which, terms, anyway, &who).map_err(|f| ("order", of_page(f)))?;
+            let how = Ordering { terms, anyway, today: who.at.day() };
+            let order = quote::order(&app.data(), store, which, how, &who).map_err(|f| ("order", of_page(f)))?;
             Ok(Some(format!("/order/{}", order.number)))
         }
         other => Err((
