@@ -254,6 +254,8 @@ pub enum Subject {
     PriceList(i64),
     /// By the day from which it holds.
     Margin(i64),
+    /// The shop's settings.
+    Settings(i64),
 }
 
 impl Subject {
@@ -270,6 +272,7 @@ impl Subject {
             Self::Token(n) => ("token", n),
             Self::PriceList(n) => ("price list", n),
             Self::Margin(n) => ("margin", n),
+            Self::Settings(n) => ("settings", n),
         }
     }
     /// From its word and number.
@@ -285,6 +288,7 @@ impl Subject {
             "token" => Self::Token,
             "price list" => Self::PriceList,
             "margin" => Self::Margin,
+            "settings" => Self::Settings,
             _ => return None,
         };
         Some(make(number))

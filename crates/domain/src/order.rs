@@ -62,6 +62,15 @@ pub struct NewOrder {
     pub quote: Option<QuoteId>,
 }
 
+/// What a chosen build comes to, for all machines.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Priced {
+    /// Before tax.
+    pub price: Money,
+    /// What the modules cost the shop, in the same currency; `None` where the price is just that, or was quoted.
+    pub cost: Option<Money>,
+}
+
 /// An order.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Order {
@@ -78,7 +87,9 @@ pub struct Order {
     pub build: Option<String>,
     /// For all machines.
     pub price: Option<Money>,
-    /// Is the price what the customer was quoted, before tax? Else it is what the modules cost.
+    /// What its modules cost the shop, where the price is something else.
+    pub cost: Option<Money>,
+    /// Is the price what the customer was quoted, before tax?
     pub quoted: bool,
     pub quote: Option<QuoteId>,
     pub version: i64,

@@ -133,7 +133,9 @@ impl Failure {
             Self::Remote(error) => error.hint(),
             Self::Store(error) => error.hint().to_string(),
             Self::Shop { hint, .. } => hint.clone(),
-            Self::QuoteMoved { .. } => "revise the quote, or order at the quoted price with --anyway".to_string(),
+            Self::QuoteMoved { .. } => {
+                "revise the quote, or order at the quoted price with --anyway, if that was agreed".to_string()
+            }
             Self::OtherSort { .. } => {
                 "take one of the same sort, or check the changed build and add --anyway".to_string()
             }

@@ -2,9 +2,8 @@
 
 use crate::db::{Store, changing, looking};
 use crate::error::StoreError;
-use domain::Money;
 use domain::item::Who;
-use domain::order::{Claim, OrderId};
+use domain::order::{Claim, OrderId, Priced};
 
 /// A proposal that is kept.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -24,8 +23,7 @@ pub struct Assigned {
     pub version: i64,
     /// The chosen build, a document of the app.
     pub build: String,
-    /// For all machines.
-    pub price: Money,
+    pub priced: Priced,
     pub claims: Vec<Claim>,
 }
 

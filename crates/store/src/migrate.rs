@@ -29,6 +29,12 @@ const STEPS: &[(i64, &str, &str, &str)] = &[
         include_str!("../migrations/sqlite/0004_sums.sql"),
         include_str!("../migrations/postgres/0004_sums.sql"),
     ),
+    (
+        5,
+        "settings, costs of orders, states of price lists",
+        include_str!("../migrations/sqlite/0005_selling.sql"),
+        include_str!("../migrations/postgres/0005_selling.sql"),
+    ),
 ];
 
 /// The steps for SQLite.

@@ -3,9 +3,9 @@
 use crate::db::{Store, changing, looking};
 use crate::error::StoreError;
 use crate::stock::Page;
+use domain::Day;
 use domain::item::{Item, ItemId, Who};
-use domain::order::{Claim, NewOrder, Order, OrderId, Reservation, Stage, Stamped};
-use domain::{Day, Money};
+use domain::order::{Claim, NewOrder, Order, OrderId, Priced, Reservation, Stage, Stamped};
 
 /// Which orders to list.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -88,7 +88,7 @@ impl Store {
     pub fn steps(&self, id: OrderId) -> Result<Vec<Stamped>, StoreError> {
         looking!(self, orders::steps(id))
     }
-    /// Chooses a build, a document of the app, and its price for all machines; an earlier choice and its promises go.
+    /// Chooses a build, a document of the app, with what it comes to; an earlier choice and its promises go.
     ///
     /// # Errors
     /// The order is past that, or was changed since `version`.
@@ -97,10 +97,10 @@ impl Store {
         id: OrderId,
         version: Option<i64>,
         build: &str,
-        price: Money,
+        priced: Priced,
         who: &Who,
     ) -> Result<Order, StoreError> {
-        changing!(self, orders::choose(id, version, build, price, who))
+        changing!(self, orders::choose(id, version, build, priced, who))
     }
     /// Takes an order on to `to`. Cancelling releases everything; shipping takes the modules out of the stock.
     ///

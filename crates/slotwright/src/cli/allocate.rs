@@ -49,7 +49,7 @@ enum Act {
 /// Nothing waits, there is no such proposal, or orders or modules were changed meanwhile.
 pub fn run(args: &Args, data: &Data, store: &Store) -> Result<Reply, Failure> {
     let (view, json) = match &args.act {
-        Act::Propose { afresh, json } => (allocate::propose(data, store, *afresh, &world::who())?, json),
+        Act::Propose { afresh, json } => (allocate::propose(data, store, *afresh, None, &world::who())?, json),
         Act::Show { number, json } => (allocate::show(store, *number)?, json),
         Act::Accept { number, order, json } => (allocate::accept(store, *number, order, &world::who())?, json),
     };
@@ -83,11 +83,13 @@ fn text(view: &AllocationView) -> String {
         text.push_str(&without(unserved));
     }
     if !view.purchase.is_empty() {
-        let row =
-            |l: &allocate::PurchaseLine| vec![l.count.to_string(), l.module.clone(), l.each.clone(), l.sum.clone()];
+        let row = |l: &allocate::PurchaseLine| {
+            let from = l.supplier.clone().unwrap_or_else(|| "the catalogue's price".to_string());
+            vec![l.count.to_string(), l.module.clone(), from, l.each.clone(), l.sum.clone()]
+        };
         let rows = view.purchase.iter().map(row).collect();
         text.push_str(&format!("\nto buy for those, {} in all:\n", view.purchase_price));
-        text.push_str(&table(&["count", "module", "each", "sum"], &[0, 2, 3], rows));
+        text.push_str(&table(&["count", "module", "from", "each", "sum"], &[0, 3, 4], rows));
     }
     if !view.moves.is_empty() {
         text.push_str("\nagainst the proposal before:\n");

@@ -137,7 +137,7 @@ impl Cli {
         match &self.verb {
             Verb::Plan(args) => plan::run(args, &data()?, paint),
             Verb::Snapshot(args) => snapshot::run(args, paint),
-            Verb::Sheet(args) => sheet::run(args, &data()?, paint),
+            Verb::Sheet(args) => sheet::run(args, &data()?, || self.named_store(), paint),
             Verb::Compare(args) => compare::run(args, &data()?, paint),
             Verb::Diagnose(args) => diagnose::run(args, &data()?, paint),
             Verb::Check(args) => check::run(args, &data()?, paint),

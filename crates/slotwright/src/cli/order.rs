@@ -1,16 +1,15 @@
 //! `order`: arguments and text.
 
 use super::stock::evidence;
-use super::table::{next, table, wrap};
+use super::table::{next, paragraph, table, wrap};
 use super::{Reply, plan as plan_text, sheet as sheet_text};
 use crate::cli::paint::Paint;
 use crate::failure::Failure;
 use crate::verbs::sheet;
 use crate::verbs::shop::order::{self, Asked, OrderCloselyView, OrderView};
-use crate::verbs::shop::{calendar, order_papers};
+use crate::verbs::shop::{calendar, order_papers, settings};
 use crate::verbs::shop::{order_acts, order_list};
 use crate::world::{self, Data};
-use catalog::{Folder, Input};
 use domain::item::Subject;
 use domain::order::Stage;
 use jiff::civil::Date;
@@ -124,7 +123,7 @@ enum Act {
         /// Which paper.
         #[arg(value_enum, value_name = "PAPER")]
         kind: sheet::Kind,
-        /// The shop's settings (TOML), for the heading.
+        /// The shop's settings (TOML), for the heading; those of `store settings` if absent.
         #[arg(long, value_name = "FILE")]
         shop: Option<PathBuf>,
         /// The date on it, as 2026-11-25; today if absent.
@@ -223,7 +222,7 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
             Reply::of(&view, *json, false, || list(&view))
         }
         Act::Show { order, json } => {
-            let view = order::closely(store, order)?;
+            let view = order::closely(data, store, order)?;
             Reply::of(&view, *json, false, || closely(&view))
         }
         Act::Plans { order, json } => {
@@ -239,7 +238,7 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
         }
         Act::Choose { order, plan, json } => {
             let order = store.order_by_number(order)?;
-            said(&order_acts::choose(data, store, &order, (*plan, None), &who)?, *json)
+            said(&order_acts::choose(data, store, &order, (*plan, None), None, &who)?, *json)
         }
         Act::Reserve { order, json } => {
             said(&order_acts::reserve(data, store, &store.order_by_number(order)?, &who)?, *json)
@@ -260,8 +259,8 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
         }
         Act::Attach { order, files } => evidence::run(store, Subject::Order(store.order_by_number(order)?.id.0), files),
         Act::Sheet { order, kind, shop, date, paper, out, json } => {
-            let shop = shop.as_deref().map(|path| data.library.shop(&Input::file(&Folder::default(), path)?));
-            let job = order_papers::job(data, store, order, shop.transpose()?, date.unwrap_or_else(world::today))?;
+            let shop = settings::named(data, store, shop.as_deref())?;
+            let job = order_papers::job(data, store, order, shop, date.unwrap_or_else(world::today))?;
             let made = sheet::sheet(*kind, &job)?;
             sheet_text::printed(&made, out.as_deref().map(|path| (path, *paper)), *json, paint)
         }
@@ -307,7 +306,13 @@ fn head(view: &OrderView) -> String {
         let all = if view.machines > 1 { " for all machines" } else { "" };
         let price = view.price.as_ref().zip(view.price_is.as_ref());
         let price = price.map_or_else(String::new, |(p, is)| format!("; {is}{all}: {p}"));
-        text.push_str(&format!("{}\n", wrap(&format!("{} with {}{price}", build.build.board, build.words), 2)));
+        let cost = view.cost.as_ref().filter(|c| view.price.as_ref() != Some(*c));
+        let cost = cost.map_or_else(String::new, |c| format!("; its modules cost {c}"));
+        text.push_str(&format!("{}\n", wrap(&format!("{} with {}{price}{cost}", build.build.board, build.words), 2)));
+    }
+    if !view.lacks.is_empty() {
+        let lacks = format!("! the shelf lacks {}", view.lacks.join(", "));
+        text.push_str(&format!("{}\n", paragraph(&lacks, 2, 4)));
     }
     text
 }

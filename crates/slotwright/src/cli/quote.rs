@@ -1,20 +1,20 @@
 //! `quote`: arguments and text.
 
+mod make;
+mod selling;
+
 use super::Reply;
 use super::paint::Paint;
 use super::sheet as sheet_text;
-use super::table::{next, table, wrap};
+use super::table::{next, paragraph, table, wrap};
 use crate::failure::Failure;
 use crate::verbs::shop::calendar;
-use crate::verbs::shop::prices::{self, MarginView, PricesTakenView};
-use crate::verbs::shop::quote::{self, Offer, QuoteCloselyView, QuoteListView, QuoteView};
+use crate::verbs::shop::quote::{self, Ordering, QuoteCloselyView, QuoteListView, QuoteView};
 use crate::verbs::shop::quote_paper::QuotePaper;
 use crate::world::{self, Data};
-use catalog::{Folder, Input};
+use domain::Stamp;
 use domain::item::Who;
 use domain::quote::QuoteState;
-use domain::shop::Shop;
-use domain::{Day, Stamp};
 use draw::sheet::Paper;
 use jiff::civil::Date;
 use std::path::{Path, PathBuf};
@@ -40,18 +40,10 @@ enum Act {
         #[arg(long, value_name = "NAME")]
         customer: String,
         #[command(flatten)]
-        how: How,
+        how: make::How,
     },
-    /// Write the next version of an open quote; the one before is superseded.
-    Revise {
-        #[arg(value_name = "QUOTE")]
-        quote: String,
-        /// Another need file; the one of the quote if absent.
-        #[arg(long, value_name = "FILE")]
-        need: Option<PathBuf>,
-        #[command(flatten)]
-        how: How,
-    },
+    /// Write the next version of an open quote; the one before is superseded. What is not said stays as it was quoted.
+    Revise(make::ReviseArgs),
     /// List quotes, the newest on top.
     List {
         /// Part of a customer's name or of a number.
@@ -124,47 +116,9 @@ enum Act {
         json: bool,
     },
     /// Take in a price list with the columns label, condition, price, supplier; or print the one that holds.
-    Prices {
-        #[arg(value_name = "FILE", requires = "valid_from")]
-        file: Option<PathBuf>,
-        #[arg(long, value_name = "DAY")]
-        valid_from: Option<String>,
-        #[arg(long, value_name = "DAY")]
-        valid_until: Option<String>,
-        #[arg(long)]
-        json: bool,
-    },
+    Prices(selling::PricesArgs),
     /// Set what goes on top of the cost of a class, such as "used" or "new ddr5", from a day on.
-    Margin {
-        #[arg(value_name = "CLASS")]
-        class: String,
-        #[arg(value_name = "PERCENT")]
-        percent: String,
-        /// Today if absent.
-        #[arg(long, value_name = "DAY")]
-        valid_from: Option<String>,
-        #[arg(long)]
-        json: bool,
-    },
-}
-
-/// How a quote is made.
-#[derive(Debug, clap::Args)]
-struct How {
-    /// The plan's number.
-    #[arg(long, default_value_t = 1, value_name = "N")]
-    plan: usize,
-    /// Days for which it holds; as the shop's settings say, else 14.
-    #[arg(long, value_name = "N")]
-    valid_days: Option<u16>,
-    /// The shop's settings (TOML): name, margin, tax, terms.
-    #[arg(long, value_name = "FILE")]
-    shop: Option<PathBuf>,
-    /// From what is free on the shelf.
-    #[arg(long)]
-    from_stock: bool,
-    #[arg(long)]
-    json: bool,
+    Margin(selling::MarginArgs),
 }
 
 /// Does what was asked.
@@ -176,16 +130,8 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
     let today = who.at.day();
     let date = args.date.unwrap_or_else(world::today);
     match &args.act {
-        Act::New { need, customer, how } => {
-            let text = read(need)?;
-            said(&quote::new(data, store, how.offer(data, &text, customer, date)?, &who)?, how.json)
-        }
-        Act::Revise { quote, need, how } => {
-            let old = store.quote(quote, None)?;
-            let text = need.as_deref().map_or_else(|| Ok(old.offer.need.clone()), read)?;
-            let offer = how.offer(data, &text, &old.offer.customer, date)?;
-            said(&quote::revise(data, store, &old, offer, &who)?, how.json)
-        }
+        Act::New { need, customer, how } => make::new(data, store, (need, customer), how, (date, &who)),
+        Act::Revise(args) => make::revise(data, store, args, (date, &who)),
         Act::List { words, state, most, csv, json } => {
             let state = state.as_deref().map(read_state).transpose()?;
             if *csv {
@@ -205,40 +151,13 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
         }
         Act::Order { quote, version, priority, due, anyway, json } => {
             let terms = Terms { priority: *priority, due: due.as_deref().map(calendar::read_day).transpose()? };
-            let view = quote::order(data, store, (quote, *version), terms, *anyway, &who)?;
+            let how = Ordering { terms, anyway: *anyway, today: calendar::of(world::today()) };
+            let view = quote::order(data, store, (quote, *version), how, &who)?;
             super::order::said(&view, *json)
         }
-        Act::Prices { file, valid_from, valid_until, json } => {
-            let from = prices::day_or(valid_from.as_deref(), today)?;
-            let until = valid_until.as_deref().map(calendar::read_day).transpose()?;
-            price_list(data, store, (from, until), file.as_deref(), *json, &who)
-        }
-        Act::Margin { class, percent, valid_from, json } => {
-            let from = prices::day_or(valid_from.as_deref(), today)?;
-            let view = MarginView::new(&prices::margin(store, class, percent, from, &who)?);
-            Reply::of(&view, *json, false, || format!("{}: {} from {} on\n", view.class, view.percent, view.valid_from))
-        }
+        Act::Prices(args) => selling::prices(data, store, args, (today, &who)),
+        Act::Margin(args) => selling::margin(store, args, (today, &who)),
     }
-}
-
-/// Prints the list that holds, or takes one in.
-fn price_list(
-    data: &Data,
-    store: &Store,
-    days: (Day, Option<Day>),
-    file: Option<&Path>,
-    json: bool,
-    who: &Who,
-) -> Result<Reply, Failure> {
-    let Some(file) = file else {
-        let table = prices::export(store, days.0)?;
-        return Reply::of(&prices::on(store, days.0)?, json, false, || table);
-    };
-    let name = file.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
-    let count = prices::take(data, store, &name, &read(file)?, days, who)?;
-    let (valid_from, valid_until) = (calendar::day(days.0), days.1.map(calendar::day));
-    let view = PricesTakenView { prices: count, valid_from, valid_until };
-    Reply::of(&view, json, false, || format!("{count} prices from {} on\n", view.valid_from))
 }
 
 impl Args {
@@ -250,24 +169,6 @@ impl Args {
             Some(date) => Who { at: Stamp::from_seconds(calendar::of(date).days() * 24 * 3600 + NOON), ..now },
             None => now,
         }
-    }
-}
-
-impl How {
-    fn offer<'a>(&self, data: &Data, need: &'a str, customer: &'a str, today: Date) -> Result<Offer<'a>, Failure> {
-        let shop: Option<Shop> = match &self.shop {
-            Some(path) => Some(data.library.shop(&Input::file(&Folder::default(), path)?)?),
-            None => None,
-        };
-        Ok(Offer {
-            need,
-            customer,
-            plan: self.plan,
-            shop,
-            valid_days: self.valid_days,
-            from_stock: self.from_stock,
-            today,
-        })
     }
 }
 
@@ -312,7 +213,7 @@ fn head(view: &QuoteView) -> String {
     let build = format!("{} with {}", view.build.build.board, view.build.words);
     let order = view.order.as_ref().map_or_else(String::new, |o| format!("  became order {o}\n"));
     format!(
-        "quote {} version {} for {}: {}, {machines}, {until} {}\n{}\n  net {}, total {}\n{order}",
+        "quote {} version {} for {}: {}, {machines}, {until} {}\n{}\n  net {}, {}\n{order}",
         view.number,
         view.version,
         view.customer,
@@ -320,7 +221,7 @@ fn head(view: &QuoteView) -> String {
         view.valid_until,
         wrap(&build, 2),
         view.net,
-        view.total
+        if view.net == view.total { "without tax".to_string() } else { format!("total {}", view.total) }
     )
 }
 
@@ -352,6 +253,11 @@ fn closely(view: &QuoteCloselyView) -> String {
     };
     let header = ["version", "state", "issued", "valid until", "net", "by"];
     let versions = table(&header, &[0, 4], view.versions.iter().map(row).collect());
-    let next = next(&view.quote.next, view.quote.next_command.as_deref());
-    format!("{}\n{versions}\n{next}", head(&view.quote))
+    let mut text = format!("{}\n{versions}", head(&view.quote));
+    if !view.changes.is_empty() {
+        text.push_str(&format!("\nversion {} against the one before:\n", view.quote.version));
+        text.extend(view.changes.iter().map(|c| format!("{}\n", paragraph(&format!("- {c}"), 2, 4))));
+    }
+    text.push_str(&format!("\n{}", next(&view.quote.next, view.quote.next_command.as_deref())));
+    text
 }

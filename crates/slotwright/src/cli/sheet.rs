@@ -5,10 +5,13 @@ use super::paint::Paint;
 use super::table::{facts, table, wrap};
 use crate::failure::Failure;
 use crate::verbs::sheet::{self, Kind, Papers, SheetView};
+use crate::verbs::shop::settings;
 use crate::world::{self, Data};
+use catalog::{Folder, Input};
 use draw::sheet::{Block, Paper, Sheet};
 use jiff::civil::Date;
 use std::path::{Path, PathBuf};
+use store::Store;
 
 /// Makes the papers that go with a plan or a build: quote, pick list, bench sheet, record, stickers.
 #[derive(Debug, clap::Args)]
@@ -22,7 +25,7 @@ pub struct Args {
     /// The number of the plan, as `plan` lists it; the first if absent.
     #[arg(long, value_name = "N")]
     pick: Option<usize>,
-    /// The shop's settings (TOML): name, margin, tax, terms.
+    /// The shop's settings (TOML): name, margin, tax, terms; if absent those that the store keeps, where one is named.
     #[arg(long, value_name = "FILE")]
     shop: Option<PathBuf>,
     /// The number of the quote or order.
@@ -57,10 +60,19 @@ pub enum Size {
 ///
 /// # Errors
 /// A file is wrong, there is no plan of that number, the build has no prices, or the PDF can't be written.
-pub fn run(args: &Args, data: &Data, paint: Paint) -> Result<Reply, Failure> {
+pub fn run(
+    args: &Args,
+    data: &Data,
+    store: impl FnOnce() -> Result<Option<Store>, Failure>,
+    paint: Paint,
+) -> Result<Reply, Failure> {
     let date = args.date.unwrap_or_else(world::today);
     let papers = Papers { number: args.number.clone(), customer: args.customer.clone(), date };
-    let job = sheet::job(&data.library, &args.file, args.pick, args.shop.as_deref(), papers)?;
+    let shop = match &args.shop {
+        Some(path) => Some(data.library.shop(&Input::file(&Folder::default(), path)?)?),
+        None => store()?.map_or(Ok(None), |store| settings::kept(data, &store))?,
+    };
+    let job = sheet::job(&data.library, &args.file, args.pick, shop, papers)?;
     let made = sheet::sheet(args.kind, &job)?;
     printed(&made, args.out.as_deref().map(|path| (path, args.paper)), args.json, paint)
 }

@@ -1,9 +1,11 @@
 //! `store`: arguments and text.
 
+use super::table::facts;
 use super::{Reply, token};
 use crate::failure::Failure;
 use crate::verbs::shop::invented::{self, Wish};
 use crate::verbs::shop::keep;
+use crate::verbs::shop::settings::{self, SettingsView};
 use crate::world::{self, Data};
 use jiff::civil::Date;
 use std::path::PathBuf;
@@ -29,6 +31,15 @@ enum Act {
         /// The new file.
         #[arg(value_name = "FILE")]
         to: PathBuf,
+    },
+    /// Keep the shop's settings in the store, for every quote, paper and page that names no others; or show what is kept.
+    Settings {
+        /// The shop's settings (TOML): name, margin, tax, labour, terms.
+        #[arg(value_name = "FILE")]
+        file: Option<PathBuf>,
+        /// Print the view as JSON.
+        #[arg(long)]
+        json: bool,
     },
     /// Tokens that let other programs in at the HTTP API of `serve`.
     #[command(subcommand)]
@@ -90,10 +101,38 @@ pub fn run(
                 )
             })
         }
+        Act::Settings { file: Some(file), json } => {
+            let view = settings::keep(&data()?, &store, file, &world::who())?;
+            Reply::of(&view, *json, false, || words(&view))
+        }
+        Act::Settings { file: None, json } => {
+            let view = settings::show(&data()?, &store)?;
+            Reply::of(&view, *json, false, || view.as_ref().map_or_else(|| NONE.to_string(), words))
+        }
         Act::Token(act) => token::run(act, &store),
         Act::Backup { to } => {
             keep::backup(&store, to)?;
             Ok(Reply::new(format!("wrote {}\n", to.display()), false))
         }
     }
+}
+
+const NONE: &str = "no settings are kept: quotes carry no name, no tax and no margin unless --shop names a file\n\
+                    next: keep them\n  slotwright store settings shop.toml\n";
+
+fn words(view: &SettingsView) -> String {
+    let shop = &view.shop;
+    let tax = shop.tax.as_ref().map_or_else(|| "none is set".to_string(), |t| format!("{} {}", t.name, t.rate));
+    let labour = shop.labour.as_ref().map_or_else(|| "none".to_string(), |l| format!("{l} a machine"));
+    let mut rows = vec![
+        ("shop", shop.name.clone()),
+        ("address", shop.address.join(", ")),
+        ("margin", format!("{}, where no price list and no margin of a class says more", shop.margin)),
+        ("tax", tax),
+        ("labour", labour),
+        ("quotes hold", format!("{} days", shop.validity_days)),
+    ];
+    rows.extend(shop.terms.iter().map(|t| ("term", t.clone())));
+    rows.push(("kept", format!("{} by {}", view.at, view.by)));
+    facts(&rows)
 }

@@ -210,6 +210,10 @@ impl Searched {
     pub fn need(&self) -> &Need {
         &self.need
     }
+    /// All of the front.
+    pub fn plans(&self) -> &[Plan] {
+        &self.report.front
+    }
     /// Plans worth having.
     pub fn front_size(&self) -> usize {
         self.report.front.len()

@@ -40,7 +40,7 @@ fn act(app: &App, store: &Store, fields: &Query) -> Result<String, Failure> {
     let who = world::who();
     match fields.get("act") {
         "propose" => {
-            allocate::propose(&app.data(), store, fields.holds("afresh", "yes"), &who)?;
+            allocate::propose(&app.data(), store, fields.holds("afresh", "yes"), app.shop()?, &who)?;
             Ok(PLACE.to_string())
         }
         "all" => accept(store, fields, &[]),
@@ -215,9 +215,9 @@ fn purchase(view: &AllocationView) -> Markup {
     html! {
         h2 { "To buy, so that the others can be served too" }
         div.wide tabindex="0" role="group" aria-label="To buy" { table {
-            thead { tr { th.number scope="col" { "Count" } th scope="col" { "Module" } th.number scope="col" { "Each" } th.number scope="col" { "Sum" } } }
-            tbody { @for line in &view.purchase { tr { td.number { (line.count) } td { (line.module) } td.number { (line.each) } td.number { (line.sum) } } } }
-            tfoot { tr { th scope="row" colspan="3" { "In all" } td.number { (view.purchase_price) } } }
+            thead { tr { th.number scope="col" { "Count" } th scope="col" { "Module" } th scope="col" { "From" } th.number scope="col" { "Each" } th.number scope="col" { "Sum" } } }
+            tbody { @for line in &view.purchase { tr { td.number { (line.count) } td { (line.module) } td { (line.supplier.as_deref().unwrap_or("the catalogue's price")) } td.number { (line.each) } td.number { (line.sum) } } } }
+            tfoot { tr { th scope="row" colspan="4" { "In all" } td.number { (view.purchase_price) } } }
         } }
     }
 }

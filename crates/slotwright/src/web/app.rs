@@ -4,6 +4,7 @@ use super::guard::Guard;
 use super::received::Received;
 use crate::failure::Failure;
 use crate::verbs::plan::Searched;
+use crate::verbs::shop::settings;
 use crate::world::Data;
 use domain::Need;
 use domain::shop::Shop;
@@ -23,7 +24,8 @@ pub struct App {
     data: RwLock<Arc<Data>>,
     /// The shop's own folder of data, where boards are saved.
     pub folder: Option<PathBuf>,
-    pub shop: Option<Shop>,
+    /// The shop's settings, where a file of them was named.
+    pub settings: Option<Shop>,
     pub guard: Guard,
     /// Is the reference page of the load trial offered?
     pub reference: bool,
@@ -72,7 +74,7 @@ impl App {
         Self {
             data: RwLock::new(Arc::new(data)),
             folder,
-            shop,
+            settings: shop,
             guard,
             reference,
             store,
@@ -80,6 +82,16 @@ impl App {
             kept: Mutex::default(),
             saves: Mutex::default(),
             turns: Turns { free: Mutex::new(cores), given_back: Condvar::new() },
+        }
+    }
+    /// The shop's settings: those of the file that was named, else those that the store keeps.
+    ///
+    /// # Errors
+    /// The store's.
+    pub fn shop(&self) -> Result<Option<Shop>, Failure> {
+        match (&self.settings, &self.store) {
+            (None, Some(store)) => settings::kept(&self.data(), store),
+            (own, _) => Ok(own.clone()),
         }
     }
     /// The data as it now is.

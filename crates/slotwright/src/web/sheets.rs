@@ -170,7 +170,9 @@ fn order(query: &Query) -> Option<&str> {
 fn job(app: &App, query: &Query) -> Result<Job, Answer> {
     if let (Some(number), Some(store)) = (order(query), &app.store) {
         let date = query.some("date").and_then(|d| d.parse::<Date>().ok()).unwrap_or_else(world::today);
-        return order_papers::job(&app.data(), store, number, app.shop.clone(), date)
+        return app
+            .shop()
+            .and_then(|settings| order_papers::job(&app.data(), store, number, settings, date))
             .map_err(|failure| shop::failed(&failure, "/orders"));
     }
     let papers = Papers {
@@ -178,11 +180,12 @@ fn job(app: &App, query: &Query) -> Result<Job, Answer> {
         customer: query.get("customer").to_string(),
         date: query.some("date").and_then(|d| d.parse::<Date>().ok()).unwrap_or_else(world::today),
     };
+    let settings = app.shop().map_err(|failure| layout::failed(&failure, "/sheets"))?;
     Ok(match subject(app, query)? {
-        Subject::Build(checked) => Job::of_build(*checked, app.shop.clone(), papers),
+        Subject::Build(checked) => Job::of_build(*checked, settings, papers),
         Subject::Plan(picked, machines) => {
             let (view, plan) = *picked;
-            Job::of_plan(view, plan, machines, app.shop.clone(), papers)
+            Job::of_plan(view, plan, machines, settings, papers)
         }
     })
 }

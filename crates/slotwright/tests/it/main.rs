@@ -19,6 +19,7 @@ mod reads;
 mod repairs;
 mod scanned;
 mod scenarios;
+mod selling;
 mod shells;
 mod stock;
 mod terminal;

@@ -2,7 +2,7 @@
 
 use crate::program::Place;
 
-const NEED: &str = r#"board = "dunlin-2s6"
+pub const NEED: &str = r#"board = "dunlin-2s6"
 processors = ["ddr4-6ch-2933", "ddr4-6ch-2933"]
 firmware = "2.14"
 machines = 2
@@ -10,11 +10,11 @@ capacity = { least = "384 GiB", most = "400 GiB" }
 modules = { kinds = ["RDIMM"], capacities = ["32 GiB"], rates = [2933] }
 "#;
 
-const SHOP: &str =
+pub const SHOP: &str =
     "format = 1\nname = \"Knot Servers\"\nmargin = \"10 %\"\ntax = { name = \"VAT\", rate = \"19 %\" }\n";
 
 /// A shop with 30 used modules at 42.50 EUR, and a quote on 24 of them at 40 % on top.
-fn shop() -> Place {
+pub fn shop() -> Place {
     let place = Place::new();
     place.write("need.toml", NEED);
     place.write("shop.toml", SHOP);
@@ -28,18 +28,18 @@ fn shop() -> Place {
     place
 }
 
-fn run(place: &Place, args: &[&str]) -> crate::program::Told {
+pub fn run(place: &Place, args: &[&str]) -> crate::program::Told {
     let all: Vec<&str> = ["--store", "shop.db"].into_iter().chain(args.iter().copied()).collect();
     place.run(&all)
 }
 
-fn ok(place: &Place, args: &[&str]) -> String {
+pub fn ok(place: &Place, args: &[&str]) -> String {
     let ran = run(place, args);
     assert_eq!(ran.code, Some(0), "{args:?}: {}{}", ran.out, ran.err);
     ran.out
 }
 
-fn refused(place: &Place, args: &[&str]) -> String {
+pub fn refused(place: &Place, args: &[&str]) -> String {
     let ran = run(place, args);
     assert_eq!(ran.code, Some(2), "{args:?}: {}{}", ran.out, ran.err);
     ran.err

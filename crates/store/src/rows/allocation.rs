@@ -78,7 +78,7 @@ pub async fn accept(tx: &mut Tx<'_>, id: i64, assigned: &[Assigned], who: &Who) 
             let why = format!("order {} is accepted already, or not in allocation {id}", one.order);
             return Err(StoreError::NotNow { why, hint: "look at the order; propose again for those that are left" });
         }
-        orders::choose(tx, one.order, Some(one.version), &one.build, one.price, who).await?;
+        orders::choose(tx, one.order, Some(one.version), &one.build, one.priced, who).await?;
         promise::hold(tx, one.order, None, &one.claims, who).await?;
     }
     let left: i64 =

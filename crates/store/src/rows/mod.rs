@@ -15,6 +15,7 @@ pub mod orders;
 pub mod prices;
 pub mod promise;
 pub mod quotes;
+pub mod settings;
 pub mod stock;
 pub mod takes;
 pub mod tokens;

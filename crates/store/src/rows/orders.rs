@@ -7,7 +7,7 @@ use crate::error::StoreError;
 use crate::orders::{OrderFilter, Revision};
 use crate::stock::Page;
 use domain::item::{Subject, Who};
-use domain::order::{NewOrder, Order, OrderId, QuoteId, Stage, Stamped};
+use domain::order::{NewOrder, Order, OrderId, Priced, QuoteId, Stage, Stamped};
 use domain::{Currency, Day, Money, Stamp};
 
 /// Longest name of a customer.
@@ -136,21 +136,26 @@ pub async fn steps(tx: &mut Tx<'_>, id: OrderId) -> Result<Vec<Stamped>, StoreEr
     Ok(steps.into_iter().map(|(_, step)| step).collect())
 }
 
-/// Sets the chosen build and its price; what was promised for another build is let go.
+/// Sets the chosen build and what it comes to; what was promised for another build is let go.
 pub async fn choose(
     tx: &mut Tx<'_>,
     id: OrderId,
     version: Option<i64>,
     build: &str,
-    price: Money,
+    Priced { price, cost }: Priced,
     who: &Who,
 ) -> Result<Order, StoreError> {
     let order = enter(tx, id, version, Stage::Chosen).await?;
     promise::release_all(tx, &order, who).await?;
-    sqlx::query("update orders set build = $1, price_minor = $2, currency = $3 where id = $4")
+    if let Some(cost) = cost.filter(|c| c.currency() != price.currency()) {
+        let why = format!("the price is {price}, and the modules cost {cost}: both must be in one currency");
+        return Err(StoreError::Refused(why));
+    }
+    sqlx::query("update orders set build = $1, price_minor = $2, currency = $3, cost_minor = $4 where id = $5")
         .bind(build)
         .bind(price.minor())
         .bind(price.currency().to_string())
+        .bind(cost.map(Money::minor))
         .bind(id.0)
         .execute(&mut **tx)
         .await?;
@@ -253,13 +258,9 @@ pub async fn revise(
 fn read(row: &Row) -> Result<Order, StoreError> {
     let priority: i64 = cell(row, "priority")?;
     let (minor, currency): (Option<i64>, Option<String>) = (cell(row, "price_minor")?, cell(row, "currency")?);
-    let price = match minor.zip(currency) {
-        Some((minor, code)) => {
-            let currency = Currency::parse(&code).ok_or_else(|| foreign("currency", &code))?;
-            Some(Money::from_minor(minor, currency))
-        }
-        None => None,
-    };
+    let cost: Option<i64> = cell(row, "cost_minor")?;
+    let currency = currency.map(|code| Currency::parse(&code).ok_or_else(|| foreign("currency", &code))).transpose()?;
+    let money = |minor: Option<i64>| minor.zip(currency).map(|(minor, currency)| Money::from_minor(minor, currency));
     let due: Option<i64> = cell(row, "due_on")?;
     let quote: Option<i64> = cell(row, "quote_id")?;
     Ok(Order {
@@ -272,7 +273,8 @@ fn read(row: &Row) -> Result<Order, StoreError> {
         need: cell(row, "need")?,
         stage: word(row, "stage", "stage", Stage::parse)?,
         build: cell(row, "build")?,
-        price,
+        price: money(minor),
+        cost: money(cost),
         quoted: count(row, "quoted")? > 0,
         quote: quote.map(QuoteId),
         version: cell(row, "version")?,

@@ -8,7 +8,7 @@ use crate::quotes::{QuoteFilter, Terms};
 use crate::stock::Page;
 use domain::Stamp;
 use domain::item::{Subject, Who};
-use domain::order::{NewOrder, Order, QuoteId};
+use domain::order::{NewOrder, Order, Priced, QuoteId};
 use domain::quote::{NewQuote, Quote, QuoteState};
 
 /// Writes the first version down.
@@ -107,9 +107,14 @@ pub async fn withdraw(
 pub async fn order(tx: &mut Tx<'_>, id: QuoteId, terms: Terms, who: &Who) -> Result<Order, StoreError> {
     let quote = by_id(tx, id).await?;
     settle(tx, &quote, QuoteState::Ordered, "ordered").await?;
+    let name = format!("quote {} version {}", quote.number, quote.version);
     if quote.is_expired(who.at.day()) {
-        let why = format!("quote {} version {} has expired", quote.number, quote.version);
+        let why = format!("{name} has expired");
         return Err(StoreError::NotNow { why, hint: "revise it, and order the new version" });
+    }
+    if who.at.day() < quote.offer.issued {
+        let why = format!("{name} is dated later than the day on which it would be ordered");
+        return Err(StoreError::NotNow { why, hint: "name a day from its own on" });
     }
     let offer = &quote.offer;
     let new = NewOrder {
@@ -122,7 +127,7 @@ pub async fn order(tx: &mut Tx<'_>, id: QuoteId, terms: Terms, who: &Who) -> Res
     };
     let order = orders::create(tx, &new, who).await?;
     log(tx, who, Subject::Quote(id.0), QuoteState::Ordered.word(), &order.number).await?;
-    orders::choose(tx, order.id, None, &offer.build, offer.net, who).await
+    orders::choose(tx, order.id, None, &offer.build, Priced { price: offer.net, cost: None }, who).await
 }
 
 /// Takes an open version to its end; only one of those who try it at once does.

@@ -2,12 +2,13 @@
 
 use crate::{chosen, claims, each, new_item, who};
 use domain::item::ItemId;
-use domain::order::{Order, Stage};
+use domain::order::{Order, Priced, Stage};
 use store::{Assigned, Store, StoreError};
 
 fn assigned(order: &Order, items: &[ItemId]) -> Assigned {
-    let (build, price) = (order.build.clone().unwrap(), order.price.unwrap());
-    Assigned { order: order.id, version: order.version, build, price, claims: claims(items) }
+    let priced = Priced { price: order.price.unwrap(), cost: order.cost };
+    let build = order.build.clone().unwrap();
+    Assigned { order: order.id, version: order.version, build, priced, claims: claims(items) }
 }
 
 fn shelf(store: &Store) -> Vec<ItemId> {
@@ -51,7 +52,7 @@ fn where_one_order_was_changed_or_one_module_is_gone_nothing_is_accepted() {
             assert_eq!(items.iter().map(|i| store.item(*i).unwrap().free()).sum::<u32>(), 4);
         };
         let (build, price) = (second.build.clone().unwrap(), second.price.unwrap());
-        let second = store.choose_build(second.id, None, &build, price, &who()).unwrap();
+        let second = store.choose_build(second.id, None, &build, Priced { price, cost: None }, &who()).unwrap();
         let stale = store.accept(number, &both, &who());
         assert!(matches!(stale, Err(StoreError::Changed { .. })), "{stale:?}");
         open(store);

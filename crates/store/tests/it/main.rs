@@ -14,7 +14,7 @@ mod together;
 mod tokens;
 
 use domain::item::{Model, NewItem, Screened, Who};
-use domain::order::{Claim, NewOrder, Order};
+use domain::order::{Claim, NewOrder, Order, Priced};
 use domain::{Capacity, Condition, Currency, DataRate, Day, Generation, Kind, Money, Stamp};
 use sqlx::{AssertSqlSafe, Connection, PgConnection};
 use std::path::PathBuf;
@@ -130,7 +130,12 @@ pub fn chosen(store: &Store, machines: u32) -> Order {
         quote: None,
     };
     let order = store.new_order(&new, &who()).unwrap();
-    store.choose_build(order.id, Some(order.version), "{}", euro(90_000), &who()).unwrap()
+    store.choose_build(order.id, Some(order.version), "{}", priced(90_000), &who()).unwrap()
+}
+
+/// A price that is what the modules cost.
+pub fn priced(minor: i64) -> Priced {
+    Priced { price: euro(minor), cost: None }
 }
 
 /// Claims of these items, one slot each, for machine 1.

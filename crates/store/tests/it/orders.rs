@@ -1,10 +1,10 @@
 //! Orders from the asking to the shipping, or cancelled.
 
-use crate::{chosen, claims, each, new_item, who};
+use crate::{chosen, claims, each, euro, new_item, who};
 use domain::Day;
 use domain::item::Subject;
 use domain::item::{ItemId, ItemState};
-use domain::order::{Promise, Stage};
+use domain::order::{Priced, Promise, Stage};
 use store::{OrderFilter, Revision, StoreError, Swap};
 
 fn three(store: &store::Store) -> Vec<ItemId> {
@@ -68,9 +68,9 @@ fn choosing_again_lets_go_of_what_was_promised() {
         let items = three(store);
         let order = chosen(store, 1);
         let held = store.reserve(order.id, None, &claims(&items), &who()).unwrap();
-        let stale = store.choose_build(order.id, Some(order.version), "{}", crate::euro(1), &who());
+        let stale = store.choose_build(order.id, Some(order.version), "{}", crate::priced(1), &who());
         assert!(matches!(stale, Err(StoreError::Changed { .. })), "{stale:?}");
-        store.choose_build(order.id, Some(held.version), "{\"other\":1}", crate::euro(1), &who()).unwrap();
+        store.choose_build(order.id, Some(held.version), "{\"other\":1}", crate::priced(1), &who()).unwrap();
         assert_eq!(store.item(items[0]).unwrap().free(), 1);
     });
 }
@@ -159,5 +159,21 @@ fn priority_and_due_day_change_until_the_order_is_closed_and_stand_in_its_histor
         store.advance(order.id, None, Stage::Cancelled, "", &who()).unwrap();
         let closed = store.revise_order(order.id, None, &to(Some(0), None, ""), &who());
         assert!(matches!(closed, Err(StoreError::NotNow { .. })), "{closed:?}");
+    });
+}
+
+#[test]
+fn an_order_keeps_its_price_and_what_its_modules_cost() {
+    each(|store| {
+        let order = chosen(store, 1);
+        assert_eq!((order.price, order.cost), (Some(euro(90_000)), None));
+        let sold = Priced { price: euro(120_000), cost: Some(euro(90_000)) };
+        let order = store.choose_build(order.id, None, "{}", sold, &who()).unwrap();
+        assert_eq!((order.price, order.cost, order.quoted), (Some(euro(120_000)), Some(euro(90_000)), false));
+        let dollar = domain::Money::from_minor(1, domain::Currency::parse("USD").unwrap());
+        let mixed = Priced { cost: Some(dollar), ..sold };
+        let mixed = store.choose_build(order.id, None, "{}", mixed, &who());
+        assert!(matches!(mixed, Err(StoreError::Refused(_))), "{mixed:?}");
+        assert_eq!(store.order(order.id).unwrap().version, order.version);
     });
 }

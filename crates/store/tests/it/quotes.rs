@@ -1,6 +1,6 @@
 //! Quotes: versions, validity, and the order that one becomes; prices and margins by day.
 
-use crate::{each, euro, rooms, who};
+use crate::{each, euro, priced, rooms, who};
 use domain::item::{Subject, Who};
 use domain::order::Stage;
 use domain::quote::{Margin, NewQuote, Price, PriceList, QuoteState};
@@ -53,6 +53,8 @@ fn a_new_version_supersedes_the_older_and_both_stay() {
 fn a_quote_becomes_one_order_with_its_build_and_price() {
     each(|store| {
         let quote = store.new_quote(&offer(90_000), &who()).unwrap();
+        let early = store.order_quote(quote.id, TERMS, &later(-1));
+        assert!(matches!(early, Err(StoreError::NotNow { .. })), "{early:?}");
         // Its last day still counts.
         let order = store.order_quote(quote.id, TERMS, &later(14)).unwrap();
         assert_eq!((order.stage, order.price, order.quote), (Stage::Chosen, Some(euro(90_000)), Some(quote.id)));
@@ -61,8 +63,8 @@ fn a_quote_becomes_one_order_with_its_build_and_price() {
         let ordered = store.quote("1", None).unwrap();
         assert_eq!((ordered.state, ordered.order.as_deref()), (QuoteState::Ordered, Some("O-00001")));
         assert!(order.quoted && store.order_by_number("1").unwrap().quoted);
-        let other = store.choose_build(order.id, None, "{\"words\":\"more\"}", euro(90_000), &who()).unwrap();
-        assert!(!other.quoted && other.quote == Some(quote.id), "another build costs what its modules do");
+        let other = store.choose_build(order.id, None, "{\"words\":\"more\"}", priced(90_000), &who()).unwrap();
+        assert!(!other.quoted && other.quote == Some(quote.id), "another build has a price of its own");
         assert!(matches!(store.order_quote(quote.id, TERMS, &who()), Err(StoreError::NotNow { .. })));
         assert!(matches!(store.revise_quote("1", 1, &offer(1), &who()), Err(StoreError::NotNow { .. })));
         assert!(matches!(store.withdraw_quote("1", None, "", &who()), Err(StoreError::NotNow { .. })));
@@ -181,5 +183,16 @@ fn margins_hold_from_their_day() {
         assert!(on(9).is_empty());
         assert_eq!(on(19), [("new ddr5".to_string(), 800), ("used".to_string(), 4000)]);
         assert_eq!(on(20)[1].1, 3500);
+    });
+}
+
+#[test]
+fn the_newest_settings_hold() {
+    each(|store| {
+        assert_eq!(store.settings().unwrap(), None);
+        store.keep_settings("name = \"Knot\"", &who()).unwrap();
+        store.keep_settings("name = \"Knot Servers\"", &later(1)).unwrap();
+        let now = store.settings().unwrap().unwrap();
+        assert_eq!((now.text.as_str(), now.who), ("name = \"Knot Servers\"", later(1)));
     });
 }

@@ -7,7 +7,7 @@ mod record;
 mod stickers;
 mod view;
 
-pub use view::{BlockView, SheetView};
+pub use view::{BlockView, SheetView, TableView};
 
 use super::check;
 use super::drawing::Map;
@@ -18,11 +18,12 @@ use crate::failure::Failure;
 use catalog::{Folder, Input, Library};
 use domain::quote::{Margin, Price, classes, margin_of};
 use domain::shop::{Percent, Shop};
-use domain::{Build, Condition, Money};
+use domain::{Build, Condition, Day, Money};
 use draw::sheet::Sheet;
 use engine::judge::Judgement;
 use jiff::civil::Date;
 use std::path::Path;
+use store::Store;
 
 /// Which paper.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
@@ -91,25 +92,32 @@ pub fn job(
     library: &Library,
     file: &Path,
     pick: Option<usize>,
-    shop: Option<&Path>,
+    shop: Option<Shop>,
     papers: Papers,
 ) -> Result<Job, Failure> {
     let files = Folder::default();
-    let shop = match shop {
-        Some(path) => library.shop(&Input::file(&files, path)?)?,
-        None => nobody(),
-    };
     let input = Input::file(&files, file)?;
     if is_build(&input) {
-        return Ok(Job::of_build(check::check_text(library, &input)?, Some(shop), papers));
+        return Ok(Job::of_build(check::check_text(library, &input)?, shop, papers));
     }
     let need = plan::read(library, file)?;
     let machines = need.machines;
     let (view, picked) = Searched::new(need).pick(pick.unwrap_or(1), false)?;
-    Ok(Job::of_plan(view, picked, machines, Some(shop), papers))
+    Ok(Job::of_plan(view, picked, machines, shop, papers))
 }
 
 impl Selling {
+    /// What holds on a day.
+    ///
+    /// # Errors
+    /// The store's.
+    pub fn on(store: &Store, day: Day) -> Result<Self, Failure> {
+        Ok(Self { prices: store.prices_on(day)?, margins: store.margins_on(day)? })
+    }
+    /// Does the shop say what it asks for any module?
+    pub fn says_something(&self) -> bool {
+        !self.margins.is_empty() || self.prices.iter().any(|p| p.supplier.is_none())
+    }
     /// What the shop asks for a module that costs it `cost`: its listed price, else the margin of its class, else `margin`.
     pub fn each(&self, module: &domain::Module, condition: Condition, cost: Money, margin: Percent) -> Money {
         let listed = |p: &&Price| p.supplier.is_none() && p.condition == condition && p.label == module.label;

@@ -1,10 +1,11 @@
 //! The quote: for the customer, without bins and costs.
 
-use super::{BlockView, Job, SheetView};
+use super::{BlockView, Job, Selling, SheetView};
 use crate::failure::Failure;
 use crate::verbs::judgement::JudgementView;
 use crate::verbs::plan::BillLine;
-use domain::{Capacity, Condition, Money};
+use domain::shop::Shop;
+use domain::{Build, Capacity, Condition, Money};
 use draw::sheet::{Block, Column, Sheet, Table};
 
 /// Makes the quote.
@@ -12,7 +13,7 @@ use draw::sheet::{Block, Column, Sheet, Table};
 /// # Errors
 /// The build has no prices.
 pub fn sheet(job: &Job) -> Result<Sheet, Failure> {
-    let Some((view, _)) = &job.plan else { return Err(Failure::NoPrices) };
+    let bill = Bill::of(job)?;
     let mut sheet = job.blank("Quote");
     let until = job.papers.date.saturating_add(jiff::Span::new().days(i64::from(job.shop.validity_days)));
     sheet.aside.push(format!("valid until {until}"));
@@ -22,7 +23,7 @@ pub fn sheet(job: &Job) -> Result<Sheet, Failure> {
     sheet.blocks.push(Block::Heading("What you get".to_string()));
     sheet.blocks.push(Block::Facts(facts(job)));
     sheet.blocks.push(Block::Heading("Price".to_string()));
-    sheet.blocks.push(Block::Table(prices(job, &lines(job, view)?)?));
+    sheet.blocks.push(Block::Table(prices(job, &bill.priced()?)?));
     sheet.blocks.push(Block::Heading("Why it fits".to_string()));
     sheet.blocks.extend(fits(job).into_iter().map(Block::Text));
     let know = know(&job.judged);
@@ -33,7 +34,7 @@ pub fn sheet(job: &Job) -> Result<Sheet, Failure> {
     sheet.blocks.push(Block::Heading("Where the modules go".to_string()));
     sheet.blocks.push(Block::Map(Box::new(job.map())));
     sheet.blocks.push(Block::Small(format!(
-        "This quote holds until {until}, as long as the parts are in stock. Bandwidth figures are estimates for a tuned \
+        "This quote holds until {until}, as long as the parts can be had. Bandwidth figures are estimates for a tuned \
          streaming program."
     )));
     sheet.blocks.extend(job.shop.terms.iter().cloned().map(Block::Small));
@@ -85,24 +86,68 @@ fn bandwidth(judged: &JudgementView) -> String {
 /// One line of the price: count, what, each, sum.
 type Line = (u32, String, Money, Money);
 
+/// What is sold, and how it is priced.
+#[derive(Debug, Clone, Copy)]
+pub struct Bill<'a> {
+    /// For one machine.
+    pub lines: &'a [BillLine],
+    pub build: &'a Build,
+    pub machines: u32,
+    pub shop: &'a Shop,
+    pub selling: &'a Selling,
+}
+
 /// What the whole quote comes to: net, and with tax.
 ///
 /// # Errors
 /// The build has no prices, or they are in two currencies.
 pub fn sums(job: &Job) -> Result<(Money, Money), Failure> {
-    let Some((view, _)) = &job.plan else { return Err(Failure::NoPrices) };
-    let net = net(&lines(job, view)?)?.ok_or(Failure::NoPrices)?;
+    let net = Bill::of(job)?.net()?.ok_or(Failure::NoPrices)?;
     Ok((net, job.shop.tax.as_ref().map_or(net, |(_, rate)| rate.on(net))))
 }
 
-/// What one module of a line of the bill is sold at.
-fn each(job: &Job, bill: &BillLine) -> Result<Money, Failure> {
-    let cost = bill.each.money().ok_or(Failure::NoPrices)?;
-    let module = job.build.filled().map(|(_, m)| m).find(|m| m.label == bill.module);
-    Ok(match (module, Condition::parse(&bill.condition)) {
-        (Some(module), Some(condition)) => job.selling.each(module, condition, cost, job.shop.margin),
-        _ => job.shop.margin.on(cost),
-    })
+impl<'a> Bill<'a> {
+    fn of(job: &'a Job) -> Result<Self, Failure> {
+        let (view, _) = job.plan.as_ref().ok_or(Failure::NoPrices)?;
+        let (build, machines) = (&job.build, job.machines);
+        Ok(Self { lines: &view.bill, build, machines, shop: &job.shop, selling: &job.selling })
+    }
+    /// For all machines, before tax; `None` where nothing is sold.
+    ///
+    /// # Errors
+    /// The build has no prices, or they are in two currencies.
+    pub fn net(&self) -> Result<Option<Money>, Failure> {
+        net(&self.priced()?)
+    }
+    /// What one module of a line is sold at.
+    fn each(&self, line: &BillLine) -> Result<Money, Failure> {
+        let cost = line.each.money().ok_or(Failure::NoPrices)?;
+        let module = self.build.filled().map(|(_, m)| m).find(|m| m.label == line.module);
+        Ok(match (module, Condition::parse(&line.condition)) {
+            (Some(module), Some(condition)) => self.selling.each(module, condition, cost, self.shop.margin),
+            _ => self.shop.margin.on(cost),
+        })
+    }
+    fn priced(&self) -> Result<Vec<Line>, Failure> {
+        let mut lines: Vec<Line> = Vec::new();
+        for bill in self.lines {
+            let each = self.each(bill)?;
+            let what = format!("{}, {}", bill.module, bill.condition);
+            let count = bill.count.saturating_mul(self.machines);
+            // Bins are the shop's own affair: like modules from two of them are one line.
+            match lines.iter_mut().find(|l| l.1 == what && l.2 == each) {
+                Some(line) => line.0 += count,
+                None => lines.push((count, what, each, each)),
+            }
+        }
+        if let Some(labour) = self.shop.labour {
+            lines.push((self.machines, "Fitting, first start and test of one machine".to_string(), labour, labour));
+        }
+        for line in &mut lines {
+            line.3 = line.2.times(i64::from(line.0));
+        }
+        Ok(lines)
+    }
 }
 
 fn net(lines: &[Line]) -> Result<Option<Money>, Failure> {
@@ -114,27 +159,6 @@ fn net(lines: &[Line]) -> Result<Option<Money>, Failure> {
         });
     }
     Ok(net)
-}
-
-fn lines(job: &Job, view: &crate::verbs::plan::PlanView) -> Result<Vec<Line>, Failure> {
-    let mut lines: Vec<Line> = Vec::new();
-    for bill in &view.bill {
-        let each = each(job, bill)?;
-        let what = format!("{}, {}", bill.module, bill.condition);
-        let count = bill.count.saturating_mul(job.machines);
-        // Bins are the shop's own affair: like modules from two of them are one line.
-        match lines.iter_mut().find(|l| l.1 == what && l.2 == each) {
-            Some(line) => line.0 += count,
-            None => lines.push((count, what, each, each)),
-        }
-    }
-    if let Some(labour) = job.shop.labour {
-        lines.push((job.machines, "Fitting, first start and test of one machine".to_string(), labour, labour));
-    }
-    for line in &mut lines {
-        line.3 = line.2.times(i64::from(line.0));
-    }
-    Ok(lines)
 }
 
 fn prices(job: &Job, lines: &[Line]) -> Result<Table, Failure> {

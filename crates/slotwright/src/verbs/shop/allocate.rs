@@ -1,15 +1,18 @@
 //! `allocate`: who gets what, over all open orders at once; proposed, and accepted as a whole or order by order.
 
 use super::allocate_words::{beside, lacks, moves, passed, proof, reached};
+use super::buying::Suppliers;
 use super::chosen::ChosenBuild;
 use super::fronts;
+use super::pricing::Pricing;
 use super::question::{self, Offered, Question, name};
 use crate::failure::Failure;
 use crate::world::Data;
 use domain::Money;
 use domain::allocation::{Earlier, EarlierOrder, Held};
 use domain::item::{ItemId, Who};
-use domain::order::{Claim, Order, OrderId, Stage};
+use domain::order::{Claim, Order, OrderId, Priced, Stage};
+use domain::shop::Shop;
 use engine::allocate::{Answer, Short};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -52,6 +55,9 @@ pub struct ServedView {
     pub currency: String,
     /// What its modules cost the shop.
     pub cost: String,
+    /// The same in cents, where the price is something else.
+    #[serde(default)]
+    pub cost_minor: Option<i64>,
     /// 0 where each processor has modules of one part number.
     pub broken_sets: u32,
     /// Why not a cheaper build.
@@ -92,15 +98,25 @@ pub struct UnservedView {
 pub struct PurchaseLine {
     pub count: u32,
     pub module: String,
+    /// The cheapest supplier by the price lists that hold; null where the price is the catalogue's.
+    #[serde(default)]
+    pub supplier: Option<String>,
     pub each: String,
     pub sum: String,
 }
 
-/// Works out who gets what and keeps it as a proposal; few things move against the newest open proposal, unless `afresh`.
+/// Works out who gets what and keeps it as a proposal; few things move against the newest open proposal, unless `afresh`. Orders
+/// are priced with these settings of the shop, else with those that the store keeps.
 ///
 /// # Errors
 /// An order's need can't be read any more, or the store's.
-pub fn propose(data: &Data, store: &Store, afresh: bool, who: &Who) -> Result<AllocationView, Failure> {
+pub fn propose(
+    data: &Data,
+    store: &Store,
+    afresh: bool,
+    shop: Option<Shop>,
+    who: &Who,
+) -> Result<AllocationView, Failure> {
     let orders = waiting(store)?;
     if orders.is_empty() {
         return Err(Failure::Shop {
@@ -110,17 +126,19 @@ pub fn propose(data: &Data, store: &Store, afresh: bool, who: &Who) -> Result<Al
     }
     let before = if afresh { None } else { newest(store)? };
     let mut asked = Vec::new();
-    let fronts = fronts::options(data, store, &orders)?;
+    let day = who.at.day();
+    let fronts = fronts::options(data, store, &orders, day, &Pricing::on(data, store, shop, day)?)?;
     for (order, mut options) in orders.into_iter().zip(fronts) {
         let had = before.iter().flat_map(|b| &b.served).find(|s| s.order_id == order.id.0);
         if let (Stage::Asked, Some(had)) = (order.stage, had)
             && !options.iter().any(|o| o.build.picks == had.build.picks)
         {
-            options.push(Offered { build: had.build.clone(), price: price(had)? });
+            options.push(Offered { build: had.build.clone(), priced: priced(had)? });
         }
         asked.push((order, options));
     }
-    let question = question::ask(data, &store.free_items()?, &asked)?;
+    let suppliers = Suppliers::on(data, store, day)?;
+    let question = question::ask(data, &store.free_items()?, &asked, &suppliers)?;
     let earlier = before.as_ref().map(|b| as_earlier(b, &question));
     let answer = question::answer(&question, earlier.as_ref())?;
     let orders: Vec<Order> = asked.into_iter().map(|(order, _)| order).collect();
@@ -150,12 +168,13 @@ fn waiting(store: &Store) -> Result<Vec<Order>, Failure> {
     Ok(orders)
 }
 
-fn price(served: &ServedView) -> Result<Money, Failure> {
+fn priced(served: &ServedView) -> Result<Priced, Failure> {
     let currency = domain::Currency::parse(&served.currency).ok_or_else(|| Failure::Shop {
         why: format!("`{}` is no currency", served.currency),
         hint: "allocate afresh".to_string(),
     })?;
-    Ok(Money::from_minor(served.price_minor, currency))
+    let money = |minor| Money::from_minor(minor, currency);
+    Ok(Priced { price: money(served.price_minor), cost: served.cost_minor.map(money) })
 }
 
 /// The newest proposal, where there is one.
@@ -230,7 +249,7 @@ fn assigned(served: &ServedView) -> Result<Assigned, Failure> {
         order: OrderId(served.order_id),
         version: served.version,
         build: served.build.write()?,
-        price: price(served)?,
+        priced: priced(served)?,
         claims: served.modules.iter().map(claim).collect(),
     })
 }
@@ -256,6 +275,24 @@ fn as_earlier(before: &AllocationView, question: &Question) -> Earlier {
     Earlier { orders: before.served.iter().filter_map(order).collect() }
 }
 
+/// Modules to buy: what, how many, for how much each, of whom.
+type Bought = (String, u32, Money, Option<String>);
+
+fn bought((name, count, each, seller): Bought) -> String {
+    let of = seller.map_or_else(String::new, |s| format!(" from {s}"));
+    format!("{count} x {name} at {each}{of}")
+}
+
+/// What an order comes to with exact modules. What a person chose keeps its price; where the shop has set no prices, it is what
+/// these modules cost.
+fn settled(order: &Order, offered: Priced, cost: Money) -> Priced {
+    let chosen = order.stage == Stage::Chosen;
+    if offered.cost.is_some() || (chosen && order.quoted) {
+        return Priced { price: offered.price, cost: Some(cost) };
+    }
+    Priced { price: if chosen { offered.price } else { cost }, cost: None }
+}
+
 fn view(question: &Question, answer: &Answer, orders: &[Order]) -> AllocationView {
     let by_id: BTreeMap<i64, &Order> = orders.iter().map(|o| (o.id.0, o)).collect();
     let number = |id: i64| by_id.get(&id).map_or_else(|| id.to_string(), |o| o.number.clone());
@@ -266,8 +303,7 @@ fn view(question: &Question, answer: &Answer, orders: &[Order]) -> AllocationVie
         let option = options.get(s.choice)?;
         let why = s.why.iter().filter_map(|p| passed(p, options, &short));
         let modules = question::claims(&option.build, &question.sorts, &s.pieces);
-        // What a person chose keeps its price; else it is what the modules cost.
-        let price = if order.stage == Stage::Chosen { option.price } else { s.cost };
+        let Priced { price, cost } = settled(order, option.priced, s.cost);
         let module = |c: Claim| AssignedView { machine: c.machine, slot: c.slot, item: c.item.0 };
         Some(ServedView {
             order: order.number.clone(),
@@ -280,6 +316,7 @@ fn view(question: &Question, answer: &Answer, orders: &[Order]) -> AllocationVie
             price_minor: price.minor(),
             currency: price.currency().to_string(),
             cost: s.cost.to_string(),
+            cost_minor: cost.map(Money::minor),
             broken_sets: s.broken,
             why: why.collect(),
             modules: modules.into_iter().map(module).collect(),
@@ -287,7 +324,8 @@ fn view(question: &Question, answer: &Answer, orders: &[Order]) -> AllocationVie
     });
     let offer = |index: usize, count: u32| {
         let offer = question.problem.offers.get(index)?;
-        Some((name(&question.sorts, offer.sort).to_string(), count, offer.each))
+        let seller = question.sellers.get(index).cloned().flatten();
+        Some((name(&question.sorts, offer.sort).to_string(), count, offer.each, seller))
     };
     let unserved = answer.unserved.iter().filter_map(|u| {
         let order = by_id.get(&u.order)?;
@@ -307,14 +345,15 @@ fn view(question: &Question, answer: &Answer, orders: &[Order]) -> AllocationVie
             lacks,
             buy_build: u.buy.as_ref().and_then(|b| words(b.choice)),
             buy_beside: u.buy.as_ref().and_then(|b| beside(b, &question.sorts)),
-            buy: lines.map(|(name, count, each)| format!("{count} x {name} at {each}")).collect(),
+            buy: lines.map(bought).collect(),
             buy_price: u.buy.as_ref().map(|b| b.price.to_string()),
         })
     });
     let purchase = answer.purchase.items.iter().filter_map(|(i, n)| offer(*i, *n));
-    let line = |(module, count, each): (String, u32, Money)| PurchaseLine {
+    let line = |(module, count, each, supplier): Bought| PurchaseLine {
         count,
         module,
+        supplier,
         each: each.to_string(),
         sum: each.times(i64::from(count)).to_string(),
     };

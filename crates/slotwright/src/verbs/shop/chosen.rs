@@ -9,6 +9,7 @@ use domain::{Condition, Module};
 use engine::plan::Origin;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 /// A chosen build.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -36,18 +37,7 @@ pub struct ChosenPick {
 impl ChosenBuild {
     /// Of a plan.
     pub fn new(view: &PlanView, plan: &Plan) -> Self {
-        let pick = |pick: &engine::plan::Pick| {
-            let module = plan.build.slots.get(pick.slot.at())?.as_ref()?;
-            let slot = plan.build.board.slot(pick.slot);
-            matches!(pick.origin, Origin::Lot(_)).then(|| ChosenPick {
-                slot: slot.label.clone(),
-                socket: u16::from(slot.address.socket),
-                module: module.label.clone(),
-                sort: sort(module, pick.condition),
-                condition: pick.condition.to_string(),
-            })
-        };
-        Self { words: view.made_of(), build: view.build.clone(), picks: plan.picks.iter().filter_map(pick).collect() }
+        Self { words: view.made_of(), build: view.build.clone(), picks: picks(plan) }
     }
     /// The build as it is judged today.
     ///
@@ -73,6 +63,40 @@ impl ChosenBuild {
             hint: "choose the build again".to_string(),
         })
     }
+}
+
+/// What of a plan comes from lots.
+fn picks(plan: &Plan) -> Vec<ChosenPick> {
+    let pick = |pick: &engine::plan::Pick| {
+        let module = plan.build.slots.get(pick.slot.at())?.as_ref()?;
+        let slot = plan.build.board.slot(pick.slot);
+        matches!(pick.origin, Origin::Lot(_)).then(|| ChosenPick {
+            slot: slot.label.clone(),
+            socket: u16::from(slot.address.socket),
+            module: module.label.clone(),
+            sort: sort(module, pick.condition),
+            condition: pick.condition.to_string(),
+        })
+    };
+    plan.picks.iter().filter_map(pick).collect()
+}
+
+/// How far a plan is from a chosen build: modules and processors that differ, then slots that hold another sort.
+pub fn distance(chosen: &ChosenBuild, plan: &Plan) -> (usize, usize) {
+    let filled = |slots: &BTreeMap<String, String>, picks: &[ChosenPick]| -> BTreeMap<String, String> {
+        let sort = |slot: &str| picks.iter().find(|p| p.slot == slot).map(|p| p.sort.clone());
+        slots.iter().map(|(slot, module)| (slot.clone(), sort(slot).unwrap_or_else(|| module.clone()))).collect()
+    };
+    let build = BuildView::new(&plan.build);
+    let (was, is) = (filled(&chosen.build.slots, &chosen.picks), filled(&build.slots, &picks(plan)));
+    let mut counts: BTreeMap<&str, i64> = BTreeMap::new();
+    for (filled, step) in [(&was, 1), (&is, -1)] {
+        filled.values().for_each(|sort| *counts.entry(sort).or_default() += step);
+    }
+    let other = counts.values().map(|n| n.unsigned_abs() as usize).sum::<usize>();
+    let processors = chosen.build.processors.iter().zip(&build.processors).filter(|(a, b)| a != b).count();
+    let slots = was.keys().chain(is.keys()).filter(|slot| was.get(*slot) != is.get(*slot)).count();
+    (other + processors, slots)
 }
 
 /// What tells sorts of modules apart where any of a sort will do: kind, organisation, capacity, rate and condition.

@@ -1,14 +1,16 @@
 //! What orders may get: the plans of their needs, searched once for orders whose need is written alike, several needs at a time.
 
+use super::buying::Suppliers;
 use super::chosen::ChosenBuild;
 use super::offer;
+use super::pricing::Pricing;
 use super::question::Offered;
 use crate::failure::Failure;
 use crate::verbs::plan::{self, Searched};
 use crate::world::Data;
 use catalog::Input;
-use domain::Lot;
-use domain::order::{Order, Stage};
+use domain::order::{Order, Priced, Stage};
+use domain::{Day, Lot};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use store::Store;
@@ -17,42 +19,58 @@ use store::Store;
 ///
 /// # Errors
 /// The first order whose need or build can't be read any more, or the store's.
-pub fn options(data: &Data, store: &Store, orders: &[Order]) -> Result<Vec<Vec<Offered>>, Failure> {
+pub fn options(
+    data: &Data,
+    store: &Store,
+    orders: &[Order],
+    day: Day,
+    pricing: &Pricing,
+) -> Result<Vec<Vec<Offered>>, Failure> {
     let mut needs: Vec<&str> = Vec::new();
     let mut seen = BTreeSet::new();
     let open = orders.iter().filter(|o| chosen(o).is_none()).map(|o| o.need.as_str());
     needs.extend(open.filter(|need| seen.insert(*need)));
     let lots = if needs.is_empty() { Vec::new() } else { offer::lots(data, store)? };
-    let fronts = side_by_side(&needs, |need| front(data, &lots, need));
+    let suppliers = Suppliers::on(data, store, day)?;
+    let fronts = side_by_side(&needs, |need| front(data, &lots, &suppliers, pricing, need));
     let mut fronts: BTreeMap<&str, Result<Vec<Offered>, Failure>> = needs.iter().copied().zip(fronts).collect();
     let mut of = |order: &Order| match (chosen(order), fronts.get(order.need.as_str())) {
-        (Some((build, price)), _) => Ok(vec![Offered { build: ChosenBuild::read(build)?, price }]),
+        (Some((build, priced)), _) => Ok(vec![Offered { build: ChosenBuild::read(build)?, priced }]),
         (None, Some(Ok(front))) => Ok(front.clone()),
         (None, _) => fronts.remove(order.need.as_str()).unwrap_or_else(|| Ok(Vec::new())),
     };
     orders.iter().map(&mut of).collect()
 }
 
-/// The build that a person chose for an order, and its price.
-fn chosen(order: &Order) -> Option<(&str, domain::Money)> {
-    (order.stage == Stage::Chosen).then_some(order.build.as_deref().zip(order.price)).flatten()
+/// The build that a person chose for an order, and what it comes to.
+fn chosen(order: &Order) -> Option<(&str, Priced)> {
+    let priced = order.price.map(|price| Priced { price, cost: order.cost });
+    (order.stage == Stage::Chosen).then_some(order.build.as_deref().zip(priced)).flatten()
 }
 
 /// The plans of one need, first from the shelf, then from what can be bought; one of each that has the same in every slot.
-fn front(data: &Data, lots: &[Lot], need: &str) -> Result<Vec<Offered>, Failure> {
-    let bought = plan::read_text(&data.library, &Input::text("need", need))?;
+fn front(
+    data: &Data,
+    lots: &[Lot],
+    suppliers: &Suppliers,
+    pricing: &Pricing,
+    need: &str,
+) -> Result<Vec<Offered>, Failure> {
+    let mut bought = plan::read_text(&data.library, &Input::text("need", need))?;
     let mut from_shelf = bought.clone();
     from_shelf.lots = offer::within(data, &bought, lots.to_vec());
+    bought.lots = suppliers.lots(data, &bought);
     let mut options = Vec::new();
     let mut seen = BTreeSet::new();
     for need in [from_shelf, bought] {
+        let machines = need.machines;
         let searched = Searched::new(need);
         let planned = searched.show(&searched.numbered(false));
         for (view, plan) in planned.view.plans.iter().zip(&planned.plans) {
             let build = ChosenBuild::new(view, plan);
             let same: Vec<_> = build.picks.iter().map(|p| (p.slot.clone(), p.sort.clone())).collect();
             if seen.insert(same) {
-                options.push(Offered { build, price: plan.price_all });
+                options.push(Offered { build, priced: pricing.priced(view, plan, machines)? });
             }
         }
     }

@@ -1,5 +1,6 @@
 //! What the shop can build from: its shelf as lots of a need.
 
+use super::chosen::{self, ChosenBuild};
 use crate::failure::Failure;
 use crate::verbs::resolve;
 use crate::world::Data;
@@ -18,13 +19,28 @@ pub fn lots(data: &Data, store: &Store) -> Result<Vec<Lot>, Failure> {
     let mut gathered: BTreeMap<(String, Condition), Gathered> = BTreeMap::new();
     for lot in store.free_lots()? {
         let Some(module) = known.get(&lot.label) else { continue };
-        let key = (super::chosen::sort(&module, lot.condition), lot.condition);
+        let key = (chosen::sort(&module, lot.condition), lot.condition);
         let none = Gathered { module, sum: Money::from_minor(0, lot.each.currency()), count: 0, bin: lot.bin };
         let so_far = gathered.entry(key).or_insert(none);
         so_far.sum = so_far.sum.plus(lot.each.times(i64::from(lot.count)))?;
         so_far.count = so_far.count.saturating_add(lot.count);
     }
     Ok(gathered.into_iter().map(|((_, condition), lot)| lot.lot(condition)).collect())
+}
+
+/// What these lots lack of a build, for so many machines.
+pub fn lacks(lots: &[Lot], build: &ChosenBuild, machines: u32) -> Vec<String> {
+    let mut needed: BTreeMap<&str, u32> = BTreeMap::new();
+    for pick in &build.picks {
+        let count = needed.entry(&pick.sort).or_default();
+        *count = count.saturating_add(machines);
+    }
+    let missing = needed.into_iter().filter_map(|(sort, needed)| {
+        let of_sort = lots.iter().filter(|l| chosen::sort(&l.module, l.condition) == sort);
+        let free: u32 = of_sort.map(|l| l.count.unwrap_or(u32::MAX)).fold(0, u32::saturating_add);
+        (free < needed).then(|| format!("{} of {needed} {sort}", needed - free))
+    });
+    missing.collect()
 }
 
 /// Those lots that a need allows: of the kinds, capacities and rates that it leaves in the catalogue.

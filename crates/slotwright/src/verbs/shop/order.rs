@@ -17,6 +17,7 @@ use store::{OrderFilter, Store};
 
 const COST: &str = "cost of its modules";
 const QUOTED: &str = "quoted net price";
+const SOLD: &str = "net price by the shop's prices";
 
 /// An order.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
@@ -34,8 +35,13 @@ pub struct OrderView {
     pub build: Option<ChosenBuild>,
     /// For all machines.
     pub price: Option<MoneyView>,
-    /// What that is: `cost of its modules`, or `quoted net price`; null where there is no price.
+    /// What that is: `quoted net price`, `net price by the shop's prices`, or `cost of its modules` where the shop has set no prices,
+    /// margins or settings; null where there is no price.
     pub price_is: Option<String>,
+    /// What the modules cost the shop, for all machines; null where it is not known.
+    pub cost: Option<MoneyView>,
+    /// What the shelf lacks of the chosen build; empty where it lacks nothing, or where modules are promised or nobody looked.
+    pub lacks: Vec<String>,
     pub created: String,
     /// Counts changes.
     pub version: i64,
@@ -110,12 +116,41 @@ impl OrderView {
             stage: order.stage.to_string(),
             build: order.build.as_deref().map(ChosenBuild::read).transpose()?,
             price: order.price.map(MoneyView::new),
-            price_is: order.price.map(|_| if order.quoted { QUOTED } else { COST }.to_string()),
+            price_is: order.price.map(|_| price_is(order).to_string()),
+            cost: order.cost.or(order.price.filter(|_| !order.quoted)).map(MoneyView::new),
+            lacks: Vec::new(),
             created: calendar::moment(order.created),
             version: order.version,
             next: next(order.stage).to_string(),
             next_command: next_command(order.stage, &order.number),
         })
+    }
+}
+
+impl OrderView {
+    /// As the store has it; of one whose modules are not promised yet also what the shelf lacks.
+    ///
+    /// # Errors
+    /// Its build was written by another program, or the store's.
+    pub fn looked(data: &Data, store: &Store, order: &Order) -> Result<Self, Failure> {
+        let mut view = Self::new(order)?;
+        if let (Stage::Chosen, Some(build)) = (order.stage, &view.build) {
+            view.lacks = offer::lacks(&offer::lots(data, store)?, build, order.machines);
+        }
+        if !view.lacks.is_empty() {
+            view.next =
+                "let an allocation weigh all orders and say what to buy, or choose a build from the shelf".to_string();
+            view.next_command = Some("allocate propose".to_string());
+        }
+        Ok(view)
+    }
+}
+
+fn price_is(order: &Order) -> &'static str {
+    match (order.quoted, order.cost) {
+        (true, _) => QUOTED,
+        (false, Some(_)) => SOLD,
+        (false, None) => COST,
     }
 }
 
@@ -198,7 +233,7 @@ pub fn list(store: &Store, filter: &OrderFilter) -> Result<OrderListView, Failur
 ///
 /// # Errors
 /// There is none of that number.
-pub fn closely(store: &Store, number: &str) -> Result<OrderCloselyView, Failure> {
+pub fn closely(data: &Data, store: &Store, number: &str) -> Result<OrderCloselyView, Failure> {
     let order = store.order_by_number(number)?;
     let step = |s: &Stamped| StepView {
         stage: s.stage.to_string(),
@@ -214,7 +249,7 @@ pub fn closely(store: &Store, number: &str) -> Result<OrderCloselyView, Failure>
         need: order.need.clone(),
         steps: store.steps(order.id)?.iter().map(step).collect(),
         modules: store.reservations(order.id)?.iter().map(promise).collect(),
-        order: OrderView::new(&order)?,
+        order: OrderView::looked(data, store, &order)?,
     })
 }
 

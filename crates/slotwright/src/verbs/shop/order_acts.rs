@@ -4,6 +4,7 @@ use super::calendar;
 use super::chosen::{self, ChosenBuild};
 use super::offer::Modules;
 use super::order::{self, OrderView, PromiseView};
+use super::pricing::Pricing;
 use super::question::{self, Offered};
 use super::stock::ItemView;
 use crate::failure::Failure;
@@ -11,7 +12,8 @@ use crate::verbs::plan::Searched;
 use crate::world::Data;
 use domain::Day;
 use domain::item::{ItemId, Who};
-use domain::order::{Order, Promise, Reservation, Stage};
+use domain::order::{Order, Priced, Promise, Reservation, Stage};
+use domain::shop::Shop;
 use schemars::JsonSchema;
 use serde::Serialize;
 use store::{Revision, Store, StoreError, Swap};
@@ -54,7 +56,8 @@ pub fn seen(store: &Store, number: &str, version: Option<i64>) -> Result<Order, 
 }
 
 /// Chooses the plan of that number, from 1; an earlier choice and what was promised for it go. Where a person saw the plan
-/// before, it must still be what [`chosen::seen`] said of it.
+/// before, it must still be what [`chosen::seen`] said of it. The price is what the customer pays by the shop's prices of the day, with
+/// these settings, else with those that the store keeps.
 ///
 /// # Errors
 /// There is no such plan or it is another by now, the order is past that, or was changed since `order` was read.
@@ -63,13 +66,15 @@ pub fn choose(
     store: &Store,
     order: &Order,
     (plan, saw): (usize, Option<&str>),
+    shop: Option<Shop>,
     who: &Who,
 ) -> Result<OrderView, Failure> {
     let searched = Searched::new(order::need_from_shelf(data, store, order)?);
     let (view, plan) = searched.pick(plan, false)?;
     chosen::as_seen(&view, saw)?;
     let build = ChosenBuild::new(&view, &plan).write()?;
-    OrderView::new(&store.choose_build(order.id, Some(order.version), &build, plan.price_all, who)?)
+    let priced = Pricing::on(data, store, shop, who.at.day())?.priced(&view, &plan, order.machines)?;
+    OrderView::new(&store.choose_build(order.id, Some(order.version), &build, priced, who)?)
 }
 
 /// Promises exact modules for the chosen build: matched sets first, then the oldest stock, as an allocation of this order alone.
@@ -77,7 +82,7 @@ pub fn choose(
 /// # Errors
 /// No build is chosen, modules are missing, somebody else was faster, or the order was changed since `order` was read.
 pub fn reserve(data: &Data, store: &Store, order: &Order, who: &Who) -> Result<OrderView, Failure> {
-    let (Some(build), Some(price)) = (&order.build, order.price) else {
+    let Some((build, price)) = order.build.as_ref().zip(order.price) else {
         let why = format!("no build is chosen for order {}", order.number);
         return Err(
             StoreError::NotNow { why, hint: "choose one of the plans that `slotwright order plans` shows" }.into()
@@ -87,7 +92,8 @@ pub fn reserve(data: &Data, store: &Store, order: &Order, who: &Who) -> Result<O
         let (order, from) = (order.number.clone(), order.stage);
         return Err(StoreError::Stage { order, from, to: Stage::Reserved }.into());
     }
-    let claims = question::alone(data, store, order, Offered { build: ChosenBuild::read(build)?, price })?;
+    let priced = Priced { price, cost: order.cost };
+    let claims = question::alone(data, store, order, Offered { build: ChosenBuild::read(build)?, priced })?;
     OrderView::new(&store.reserve(order.id, Some(order.version), &claims, who)?)
 }
 

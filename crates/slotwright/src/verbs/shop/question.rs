@@ -1,12 +1,13 @@
 //! The store's orders and shelf as a question for the allocation, and its answer as modules for slots.
 
+use super::buying::Suppliers;
 use super::chosen::{ChosenBuild, sort};
 use super::offer::Modules;
 use crate::failure::Failure;
 use crate::world::Data;
 use domain::allocation::{Choice, Demand, Held, Offer, Piece, Problem};
 use domain::item::{FreeItem, ItemId};
-use domain::order::{Claim, Order};
+use domain::order::{Claim, Order, Priced};
 use domain::{Currency, Money};
 use engine::allocate::{self, Answer, Effort};
 use std::collections::BTreeMap;
@@ -19,13 +20,15 @@ pub struct Question {
     pub sorts: Vec<String>,
     /// By order, its options.
     pub options: BTreeMap<i64, Vec<Offered>>,
+    /// By offer of the problem, who sells it; `None` for the catalogue.
+    pub sellers: Vec<Option<String>>,
 }
 
 /// An option of an order.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Offered {
     pub build: ChosenBuild,
-    pub price: Money,
+    pub priced: Priced,
 }
 
 struct Names(Vec<String>, BTreeMap<String, u32>);
@@ -43,8 +46,13 @@ impl Names {
 }
 
 /// The shelf and these orders with these options as a question. Modules whose label can't be read stay out.
-pub fn ask(data: &Data, free: &[FreeItem], orders: &[(Order, Vec<Offered>)]) -> Result<Question, Failure> {
-    let prices = orders.iter().flat_map(|(_, options)| options).map(|o| o.price);
+pub fn ask(
+    data: &Data,
+    free: &[FreeItem],
+    orders: &[(Order, Vec<Offered>)],
+    suppliers: &Suppliers,
+) -> Result<Question, Failure> {
+    let prices = orders.iter().flat_map(|(_, options)| options).map(|o| o.priced.price);
     let amounts = free.iter().map(|f| f.cost).chain(prices);
     let currency = amounts.map(Money::currency).next().ok_or_else(|| Failure::Shop {
         why: "there are no free modules and no plans to buy any".to_string(),
@@ -83,17 +91,17 @@ pub fn ask(data: &Data, free: &[FreeItem], orders: &[(Order, Vec<Offered>)]) -> 
             options: options.iter().map(choice).collect(),
         });
     }
-    let offers = offers(data, &sorts, currency);
+    let (offers, sellers) = offers(data, &sorts, currency, suppliers).into_iter().unzip();
     let options = orders.iter().map(|(o, options)| (o.id.0, options.clone())).collect();
-    Ok(Question { problem: Problem { currency, orders: asked, stock, offers }, sorts: sorts.0, options })
+    Ok(Question { problem: Problem { currency, orders: asked, stock, offers }, sorts: sorts.0, options, sellers })
 }
 
 fn names() -> Names {
     Names(Vec::new(), BTreeMap::new())
 }
 
-/// What the catalogue sells of the sorts that are asked for, at its least price.
-fn offers(data: &Data, sorts: &Names, currency: Currency) -> Vec<Offer> {
+/// What can be bought of the sorts that are asked for, at the least price: of a supplier, else as the catalogue has it.
+fn offers(data: &Data, sorts: &Names, currency: Currency, suppliers: &Suppliers) -> Vec<(Offer, Option<String>)> {
     let mut cheapest: BTreeMap<u32, Money> = BTreeMap::new();
     for module in data.library.catalog().modules.values() {
         for price in &module.prices {
@@ -104,7 +112,14 @@ fn offers(data: &Data, sorts: &Names, currency: Currency) -> Vec<Offer> {
             }
         }
     }
-    cheapest.into_iter().map(|(sort, each)| Offer { sort, each, limit: None }).collect()
+    let bought = sorts.1.iter().filter_map(|(name, number)| {
+        let of_supplier = suppliers.cheapest(name, currency).map(|(each, supplier)| (each, Some(supplier.to_string())));
+        let (each, seller) = of_supplier.or_else(|| cheapest.get(number).map(|each| (*each, None)))?;
+        Some((Offer { sort: *number, each, limit: None }, seller))
+    });
+    let mut bought: Vec<_> = bought.collect();
+    bought.sort_by_key(|(offer, _)| offer.sort);
+    bought
 }
 
 /// Answers a question.
@@ -141,7 +156,8 @@ pub fn claims(build: &ChosenBuild, sorts: &[String], pieces: &[Held]) -> Vec<Cla
 pub fn alone(data: &Data, store: &Store, order: &Order, option: Offered) -> Result<Vec<Claim>, Failure> {
     let free = store.free_items()?;
     let build = option.build.clone();
-    let question = ask(data, &free, &[(order.clone(), vec![option])])?;
+    // Nothing is bought for one order alone, so that no supplier is asked.
+    let question = ask(data, &free, &[(order.clone(), vec![option])], &Suppliers::default())?;
     let answer = answer(&question, None)?;
     match answer.served.first() {
         Some(served) => Ok(claims(&build, &question.sorts, &served.pieces)),

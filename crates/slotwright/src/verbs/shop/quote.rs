@@ -1,21 +1,20 @@
 //! `quote`: what a customer was offered, in numbered versions, and the order that one becomes.
 
-use super::chosen::{self, ChosenBuild};
+use super::buying::Suppliers;
+use super::chosen::ChosenBuild;
 use super::order::OrderView;
 use super::quote_paper::{QuotePaper, name};
-use super::{calendar, offer};
+use super::{calendar, offer, quote_changes};
 use crate::failure::Failure;
 use crate::verbs::modules::MoneyView;
-use crate::verbs::plan::{self, Searched};
-use crate::verbs::sheet::{self, Job, Papers, Selling, SheetView};
+use crate::verbs::plan;
+use crate::verbs::sheet::{Selling, SheetView};
 use crate::world::Data;
 use catalog::Input;
 use domain::item::Who;
-use domain::quote::{NewQuote, Quote, QuoteState};
-use domain::shop::Shop;
+use domain::quote::{Quote, QuoteState};
 use domain::{Day, Lot, Need};
 use draw::sheet::Sheet;
-use jiff::civil::Date;
 use schemars::JsonSchema;
 use serde::Serialize;
 use store::{QuoteFilter, Store, Terms};
@@ -62,6 +61,8 @@ pub struct QuoteCloselyView {
     pub paper: SheetView,
     /// Every version, the first on top.
     pub versions: Vec<QuoteView>,
+    /// What is different from the version before; empty for the first.
+    pub changes: Vec<String>,
 }
 
 /// Quotes, each by its newest version.
@@ -70,32 +71,6 @@ pub struct QuoteListView {
     pub quotes: Vec<QuoteView>,
     /// How many there are in all.
     pub found: u64,
-}
-
-/// What a quote is made of.
-#[derive(Debug)]
-pub struct Offer<'a> {
-    /// The need file's text; a board that it names must be one that this program or the shop's folder has.
-    pub need: &'a str,
-    pub customer: &'a str,
-    /// The plan's number, from 1.
-    pub plan: usize,
-    /// The shop's settings, where it has some.
-    pub shop: Option<Shop>,
-    /// Days for which it holds, other than the settings say.
-    pub valid_days: Option<u16>,
-    /// Plans from what is free on the shelf.
-    pub from_stock: bool,
-    pub today: Date,
-}
-
-/// What a person saw of a plan before it was picked by its number.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct Saw<'a> {
-    /// What [`chosen::seen`] said of it.
-    pub plan: Option<&'a str>,
-    /// Is its number one of the whole front rather than of the chosen few?
-    pub all: bool,
 }
 
 impl QuoteView {
@@ -141,92 +116,15 @@ fn next(quote: &Quote, today: Day) -> (&'static str, Option<String>) {
     }
 }
 
-/// Plans, prices, and writes the first version down.
+/// What a quote is planned from: the shelf, or what can be bought on a day.
 ///
 /// # Errors
-/// The need is wrong, nothing fits, there are no prices, or the store's.
-pub fn new(data: &Data, store: &Store, asked: Offer<'_>, who: &Who) -> Result<QuoteView, Failure> {
-    new_seen(data, store, asked, Saw::default(), who)
-}
-
-/// The same of a plan that a person saw before.
-///
-/// # Errors
-/// As [`new`], and the plan is another by now.
-pub fn new_seen(data: &Data, store: &Store, asked: Offer<'_>, saw: Saw<'_>, who: &Who) -> Result<QuoteView, Failure> {
-    let quote = offered(data, store, asked, saw)?;
-    QuoteView::new(&store.new_quote(&quote, who)?, who.at.day())
-}
-
-/// Plans and prices anew, and writes the next version down.
-///
-/// # Errors
-/// As [`new`], and the quote is not open.
-pub fn revise(data: &Data, store: &Store, old: &Quote, asked: Offer<'_>, who: &Who) -> Result<QuoteView, Failure> {
-    revise_seen(data, store, old, asked, Saw::default(), who)
-}
-
-/// The same of a plan that a person saw before.
-///
-/// # Errors
-/// As [`revise`], and the plan is another by now.
-pub fn revise_seen(
-    data: &Data,
-    store: &Store,
-    old: &Quote,
-    asked: Offer<'_>,
-    saw: Saw<'_>,
-    who: &Who,
-) -> Result<QuoteView, Failure> {
-    let quote = offered(data, store, asked, saw)?;
-    QuoteView::new(&store.revise_quote(&old.number, old.version, &quote, who)?, who.at.day())
-}
-
-/// The need of a quote, to be met from the catalogue or from what is free on the shelf.
-///
-/// # Errors
-/// The need is wrong, or the store's.
-pub fn need(data: &Data, store: &Store, text: &str, from_stock: bool) -> Result<Need, Failure> {
-    let mut need = plan::read_text(&data.library, &Input::text("need", text))?;
-    need.lots = lots(data, store, &need, from_stock)?;
-    Ok(need)
-}
-
-fn offered(data: &Data, store: &Store, asked: Offer<'_>, saw: Saw<'_>) -> Result<NewQuote, Failure> {
-    let need = need(data, store, asked.need, asked.from_stock)?;
-    let machines = need.machines;
-    let (view, picked) = Searched::new(need).pick(asked.plan, saw.all)?;
-    chosen::as_seen(&view, saw.plan)?;
-    let build = ChosenBuild::new(&view, &picked);
-    let mut shop = asked.shop.unwrap_or_else(sheet::nobody);
-    shop.validity_days = asked.valid_days.unwrap_or(shop.validity_days);
-    let issued = calendar::of(asked.today);
-    let valid_until = Day::from_days(issued.days() + i64::from(shop.validity_days));
-    let papers = Papers { number: String::new(), customer: asked.customer.to_string(), date: asked.today };
-    let mut job = Job::of_plan(view, picked, machines, Some(shop), papers);
-    job.selling = selling(store, issued)?;
-    let (net, total) = sheet::quote::sums(&job)?;
-    let view = job.plan.as_ref().map(|(view, _)| view).ok_or(Failure::NoPrices)?;
-    let paper = QuotePaper::new(&job, &build, view, asked.from_stock)?;
-    Ok(NewQuote {
-        customer: asked.customer.to_string(),
-        need: asked.need.to_string(),
-        build: build.write()?,
-        paper: serde_json::to_string(&paper)?,
-        machines: job.machines,
-        net,
-        total,
-        issued,
-        valid_until,
-    })
-}
-
-fn lots(data: &Data, store: &Store, need: &Need, from_stock: bool) -> Result<Vec<Lot>, Failure> {
-    Ok(if from_stock { offer::within(data, need, offer::lots(data, store)?) } else { need.lots.clone() })
-}
-
-fn selling(store: &Store, day: Day) -> Result<Selling, Failure> {
-    Ok(Selling { prices: store.prices_on(day)?, margins: store.margins_on(day)? })
+/// The store's.
+pub fn lots(data: &Data, store: &Store, need: &Need, from_stock: bool, day: Day) -> Result<Vec<Lot>, Failure> {
+    if from_stock {
+        return Ok(offer::within(data, need, offer::lots(data, store)?));
+    }
+    Ok(Suppliers::on(data, store, day)?.lots(data, need))
 }
 
 /// Quotes.
@@ -285,7 +183,9 @@ pub fn export(store: &Store, words: &str, state: Option<QuoteState>, today: Day)
 pub fn closely(store: &Store, number: &str, version: Option<u32>, today: Day) -> Result<QuoteCloselyView, Failure> {
     let quote = store.quote(number, version)?;
     let versions = store.quote_versions(number)?;
+    let before = versions.iter().find(|v| v.version + 1 == quote.version);
     Ok(QuoteCloselyView {
+        changes: before.map_or_else(|| Ok(Vec::new()), |before| quote_changes::between(before, &quote))?,
         quote: QuoteView::new(&quote, today)?,
         need: quote.offer.need.clone(),
         paper: QuotePaper::read(&quote.offer.paper)?.sheet,
@@ -309,32 +209,47 @@ pub fn sheet(data: &Data, store: &Store, number: &str, version: Option<u32>) -> 
 pub fn changes(data: &Data, store: &Store, quote: &Quote, today: Day) -> Result<Vec<String>, Failure> {
     let paper = QuotePaper::read(&quote.offer.paper)?;
     let need = plan::read_text(&data.library, &Input::text("need", quote.offer.need.as_str()))?;
-    let lots = lots(data, store, &need, paper.from_stock)?;
-    Ok(paper.changes(&lots, &selling(store, today)?, quote.offer.machines, quote.offer.net))
+    let lots = lots(data, store, &need, paper.from_stock, today)?;
+    Ok(paper.changes(&lots, &Selling::on(store, today)?, quote.offer.machines, quote.offer.net))
+}
+
+/// How a quote becomes an order.
+#[derive(Debug, Clone, Copy)]
+pub struct Ordering {
+    pub terms: Terms,
+    /// At the quoted price, whatever changed since.
+    pub anyway: bool,
+    /// The day of the calendar, which may be later than the one on which it is said to be done.
+    pub today: Day,
 }
 
 /// Turns the newest version into an order, which must be the one that somebody looked at, where one is named. What changed
-/// since is refused, unless `anyway`; the quoted price holds then.
+/// since is refused, unless `anyway`; the quoted price holds then. So is a day of the past, where the quote's last day is over.
 ///
 /// # Errors
-/// It is past its last day, not open, revised meanwhile, or something changed.
+/// It is past its last day or before its first, not open, revised meanwhile, or something changed.
 pub fn order(
     data: &Data,
     store: &Store,
     (number, version): (&str, Option<u32>),
-    terms: Terms,
-    anyway: bool,
+    how: Ordering,
     who: &Who,
 ) -> Result<OrderView, Failure> {
     // What is ordered is this very version: the store refuses it where another takes its place from here on.
     let quote = store.newest_quote(number, version)?;
-    if quote.state == QuoteState::Open && !quote.is_expired(who.at.day()) && !anyway {
-        let changes = changes(data, store, &quote, who.at.day())?;
+    let day = who.at.day();
+    let holds = !quote.is_expired(day) && day >= quote.offer.issued;
+    if quote.state == QuoteState::Open && holds && !how.anyway {
+        let mut changes = changes(data, store, &quote, day)?;
+        if quote.is_expired(how.today) {
+            let (last, said) = (calendar::day(quote.offer.valid_until), calendar::day(day));
+            changes.push(format!("its last day, {last}, is over; {said} is a day of the past"));
+        }
         if !changes.is_empty() {
             return Err(Failure::QuoteMoved { quote: name(&quote), changes });
         }
     }
-    OrderView::new(&store.order_quote(quote.id, terms, who)?)
+    OrderView::looked(data, store, &store.order_quote(quote.id, how.terms, who)?)
 }
 
 /// Takes an open quote back.

@@ -1,6 +1,7 @@
 //! What a quote keeps of itself: its paper as it was given out, and what is needed to price the same modules again.
 
 use super::chosen::{self, ChosenBuild};
+use super::settings::ShopView;
 use crate::failure::Failure;
 use crate::verbs::drawing::Map;
 use crate::verbs::plan::PlanView;
@@ -25,6 +26,9 @@ pub struct QuotePaper {
     pub from_stock: bool,
     /// The margin of the shop's settings, in hundredths of a percent.
     pub margin_hundredths: u32,
+    /// The settings that it was made with; null in quotes of earlier versions.
+    #[serde(default)]
+    pub settings: Option<ShopView>,
     pub sold: Vec<SoldLine>,
 }
 
@@ -64,6 +68,7 @@ impl QuotePaper {
             machine: job.judged.title.clone(),
             from_stock,
             margin_hundredths: job.shop.margin.hundredths(),
+            settings: Some(ShopView::new(&job.shop)),
             sold: sold.into_values().collect(),
         })
     }

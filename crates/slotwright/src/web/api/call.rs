@@ -2,6 +2,8 @@
 
 use super::parameter::{self, MOST, SKIP};
 use super::problem::{Problem, Wrong};
+use crate::failure::Failure;
+use crate::verbs::shop::settings;
 use crate::web::query::Query;
 use crate::world::Data;
 use domain::item::{ItemId, Who};
@@ -16,7 +18,8 @@ use store::Store;
 pub struct Call {
     pub data: Arc<Data>,
     pub store: Arc<Store>,
-    pub shop: Option<Shop>,
+    /// The settings of the server's `--shop`.
+    pub settings: Option<Shop>,
     /// The token's name, and now.
     pub who: Who,
     /// The part of the path that names a thing.
@@ -60,6 +63,13 @@ impl Call {
                 "see /api/v1/openapi.json for the names and what each holds",
             )
         })
+    }
+    /// The shop's settings: the server's own, else those that the store keeps.
+    ///
+    /// # Errors
+    /// The store's.
+    pub fn shop(&self) -> Result<Option<Shop>, Failure> {
+        self.settings.clone().map_or_else(|| settings::kept(&self.data, &self.store), |own| Ok(Some(own)))
     }
     /// The version that the caller looked at, of the body or of `If-Match`.
     ///

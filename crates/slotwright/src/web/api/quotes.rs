@@ -5,14 +5,16 @@ use super::call::Call;
 use super::problem::Problem;
 use crate::verbs::shop::calendar;
 use crate::verbs::shop::order::OrderView;
-use crate::verbs::shop::quote::{self, Offer, QuoteCloselyView, QuoteListView, QuoteView};
+use crate::verbs::shop::quote::{self, Ordering, QuoteCloselyView, QuoteListView, QuoteView};
+use crate::verbs::shop::quote_make::{self, Offer, QuoteMadeView, Revision, Saw};
+use crate::verbs::shop::settings;
 use crate::world;
 use domain::quote::QuoteState;
 use schemars::JsonSchema;
 use serde::Deserialize;
 use store::{QuoteFilter, Terms};
 
-/// What a quote is made of. Name, margin, tax and terms are those of the server's `--shop`.
+/// What a quote is made of. Name, margin, tax and terms are those of the server's `--shop`, else those that the store keeps.
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct QuoteBody {
@@ -29,20 +31,22 @@ pub struct QuoteBody {
     from_stock: bool,
 }
 
-/// What the next version is made of. What is left out is planned and priced as a new quote is.
+/// What is other in the next version. What is left out stays as the version before has it.
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ReviseBody {
-    /// Another need document (TOML); that of the version before where it is left out.
+    /// Another need document (TOML).
     need: Option<String>,
-    /// The plan's number, from 1; the first where it is left out.
+    /// Another plan's number, from 1; the quoted build, or what is nearest to it, where it is left out.
     #[schemars(range(min = 1))]
     plan: Option<u32>,
-    /// Days for which it holds, other than the settings say.
+    /// Other days for which it holds.
     valid_days: Option<u16>,
-    /// From what is free on the shelf.
+    /// From what is free on the shelf, or from what can be bought.
+    from_stock: Option<bool>,
+    /// The settings of the server's `--shop`, else those that the store keeps now, in the place of those that it was made with.
     #[serde(default)]
-    from_stock: bool,
+    settings_now: bool,
     /// The version that was looked at: refused where another is the newest.
     #[schemars(range(min = 1))]
     version: Option<u32>,
@@ -88,31 +92,31 @@ pub fn one(call: &Call) -> Result<Made<QuoteCloselyView>, Problem> {
     Ok(Made::of(quote::closely(&call.store, &call.name, version, call.who.at.day())?))
 }
 
-pub fn new(call: &Call, body: &QuoteBody) -> Result<Made<QuoteView>, Problem> {
+pub fn new(call: &Call, body: &QuoteBody) -> Result<Made<QuoteMadeView>, Problem> {
     let offer = Offer {
         need: &body.need,
         customer: &body.customer,
         plan: usize::try_from(body.plan.unwrap_or(1)).unwrap_or(usize::MAX),
-        shop: call.shop.clone(),
+        shop: call.shop()?,
         valid_days: body.valid_days,
         from_stock: body.from_stock,
         today: world::today(),
     };
-    Ok(Made::of(quote::new(&call.data, &call.store, offer, &call.who)?))
+    Ok(Made::of(quote_make::new(&call.data, &call.store, offer, Saw::default(), &call.who)?))
 }
 
-pub fn revise(call: &Call, body: &ReviseBody) -> Result<Made<QuoteView>, Problem> {
+pub fn revise(call: &Call, body: &ReviseBody) -> Result<Made<QuoteMadeView>, Problem> {
     let old = call.store.newest_quote(&call.name, body.version)?;
-    let offer = Offer {
-        need: body.need.as_deref().unwrap_or(&old.offer.need),
-        customer: &old.offer.customer,
-        plan: usize::try_from(body.plan.unwrap_or(1)).unwrap_or(usize::MAX),
-        shop: call.shop.clone(),
+    let shop = if body.settings_now { Some(call.shop()?.ok_or_else(settings::none_kept)?) } else { None };
+    let revision = Revision {
+        need: body.need.as_deref(),
+        plan: body.plan.map(|p| usize::try_from(p).unwrap_or(usize::MAX)),
+        shop,
         valid_days: body.valid_days,
         from_stock: body.from_stock,
         today: world::today(),
     };
-    Ok(Made::of(quote::revise(&call.data, &call.store, &old, offer, &call.who)?))
+    Ok(Made::of(quote_make::revise(&call.data, &call.store, &old, &revision, Saw::default(), &call.who)?))
 }
 
 pub fn withdraw(call: &Call, body: &WithdrawBody) -> Result<Made<QuoteView>, Problem> {
@@ -123,6 +127,7 @@ pub fn order(call: &Call, body: &QuoteOrderBody) -> Result<Made<OrderView>, Prob
     let due = body.due.as_deref().map(calendar::read_day).transpose()?;
     let terms = Terms { priority: body.priority.unwrap_or(5), due };
     let which = (call.name.as_str(), body.version);
-    let view = quote::order(&call.data, &call.store, which, terms, body.anyway, &call.who)?;
+    let how = Ordering { terms, anyway: body.anyway, today: call.who.at.day() };
+    let view = quote::order(&call.data, &call.store, which, how, &call.who)?;
     Ok(Made::at(view.version, view))
 }

@@ -107,7 +107,7 @@ async fn answered(
         return Err(Problem::absent("there is nothing of a name with control characters"));
     }
     let body = if route.body.is_some() { body(request).await? } else { Vec::new() };
-    let call = Call { data: app.data(), store, shop: app.shop.clone(), who, name, query, body, matches };
+    let call = Call { data: app.data(), store, settings: app.settings.clone(), who, name, query, body, matches };
     let work = move || {
         // As many searches at a time as there are cores, those of the pages among them.
         let _turn = route.is(Trait::Searches).then(|| app.turn());

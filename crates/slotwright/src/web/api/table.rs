@@ -181,6 +181,7 @@ use crate::verbs::shop::intake::ScreenedView;
 use crate::verbs::shop::order::{OrderCloselyView, OrderListView, OrderView};
 use crate::verbs::shop::order_acts::{PickedView, SwappedView};
 use crate::verbs::shop::quote::{QuoteCloselyView, QuoteListView, QuoteView};
+use crate::verbs::shop::quote_make::QuoteMadeView;
 use crate::verbs::shop::stock::{ItemCloselyView, ItemListView, ItemView, ShelfView};
 use crate::verbs::shop::supplier::{BatchListView, BatchView, FailureListView, FailureView, RatesView};
 use Trait::{Makes, Searches, Tagged, Versioned};
@@ -248,12 +249,12 @@ pub const ALL: &[Route] = &[
     reads!("/quotes", QuotesRead, "listQuotes", "Quotes by their newest version, the newest on top.", [],
         &[WORDS, QUOTE_STATE, MOST, SKIP], quotes::list => QuoteListView),
     changes!("/quotes", QuotesWrite, "newQuote", "Plans a need, prices it, and writes the quote down.",
-        [Makes, Searches], quotes::new: quotes::QuoteBody => QuoteView),
+        [Makes, Searches], quotes::new: quotes::QuoteBody => QuoteMadeView),
     reads!("/quotes/{quote}", QuotesRead, "showQuote", "One quote with its paper, its versions and its order.", [],
         &[VERSION], quotes::one => QuoteCloselyView),
     changes!("/quotes/{quote}/revise", QuotesWrite, "reviseQuote",
         "Plans and prices anew, and writes the next version; the one before is superseded.",
-        [Makes, Searches], quotes::revise: quotes::ReviseBody => QuoteView),
+        [Makes, Searches], quotes::revise: quotes::ReviseBody => QuoteMadeView),
     changes!("/quotes/{quote}/withdraw", QuotesWrite, "withdrawQuote", "Takes an open quote back.",
         [], quotes::withdraw: quotes::WithdrawBody => QuoteView),
     changes!("/quotes/{quote}/order", QuotesWrite | OrdersWrite, "orderQuote",

@@ -44,7 +44,7 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
                 Err(failed) => sent.failure = Some(failed),
             }
         }
-        match order::closely(store, &asked.name) {
+        match order::closely(&app.data(), store, &asked.name) {
             Ok(view) => shown(app, store, &view, &mut sent, &asked.query),
             Err(failure) => shop::failed(&failure, PLACE),
         }
@@ -64,7 +64,10 @@ fn act(app: &App, store: &Store, number: &str, fields: &Query) -> Result<String,
     match fields.get("act") {
         "choose" => {
             let plan = (shop::number(fields.get("plan")), fields.some("saw"));
-            order_acts::choose(&app.data(), store, &seen("choose")?, plan, &who).map_err(|f| ("choose", f))?;
+            let order = seen("choose")?;
+            app.shop()
+                .and_then(|settings| order_acts::choose(&app.data(), store, &order, plan, settings, &who))
+                .map_err(|f| ("choose", f))?;
             Ok(here)
         }
         "reserve" => {

@@ -27,6 +27,7 @@ pub fn stages(view: &OrderView) -> Markup {
                     }
                 }
             }
+            @if !view.lacks.is_empty() { p.verdict.is-note role="status" { "The shelf lacks " (view.lacks.join(", ")) "." } }
             @if Stage::parse(&view.stage).is_some_and(Stage::is_open) { p { "Next: " (view.next) "." } }
         }
     }
@@ -43,6 +44,7 @@ pub fn facts(closely: &OrderCloselyView) -> Markup {
             dt { "wanted by" } dd { (view.due.as_deref().unwrap_or("no day named")) }
             @if let Some((price, is)) = view.price.as_ref().zip(view.price_is.as_ref()) {
                 dt { "price" } dd { (price) @if view.machines > 1 { " for all machines" } ", " (is) }
+                @if let Some(cost) = view.cost.as_ref().filter(|c| *c != price) { dt { "its modules cost" } dd { (cost) } }
             }
             @if let Some((quote, version)) = closely.quote.as_ref().zip(closely.quote_version) {
                 dt { "quote" } dd { a href={ "/quote/" (quote) "?version=" (version) } { (quote) " version " (version) } }

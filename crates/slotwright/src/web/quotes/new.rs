@@ -4,12 +4,14 @@ use super::PLACE;
 use crate::failure::Failure;
 use crate::verbs::plan::Searched;
 use crate::verbs::sheet;
-use crate::verbs::shop::chosen;
-use crate::verbs::shop::quote::{self, Offer, QuoteView, Saw};
+use crate::verbs::shop::chosen::{self, ChosenBuild};
+use crate::verbs::shop::quote_make::{self, Nearest, Offer, QuoteMadeView, Revision, Saw};
+use crate::verbs::shop::quote_paper::QuotePaper;
+use crate::verbs::shop::{calendar, settings};
 use crate::web::app::{App, Timed};
 use crate::web::asked::{Answer, Asked};
 use crate::web::field::{Field, carried};
-use crate::web::layout::{self, Page, quoted};
+use crate::web::layout::{self, Page, quoted, sentence};
 use crate::web::need::{self, Form, Wrong};
 use crate::web::query::Query;
 use crate::web::{judged, shop};
@@ -19,6 +21,11 @@ use maud::{Markup, html};
 use store::{Store, StoreError};
 
 const HERE: &str = "/quotes/new";
+/// Where modules come from.
+const SHELF: &str = "shelf";
+const CATALOGUE: &str = "catalogue";
+/// The settings of today rather than those of the quote.
+const NOW: &str = "now";
 /// Longest that a quote may hold, in days.
 const DAYS_MOST: u16 = 365;
 
@@ -28,8 +35,23 @@ struct Subject {
     text: String,
     /// What the form carries along.
     carried: Query,
-    /// The quote of which this is the next version.
-    old: Option<domain::quote::Quote>,
+    /// The quote of which this is the next version, with what its paper keeps.
+    old: Option<(domain::quote::Quote, QuotePaper)>,
+}
+
+impl Subject {
+    /// Is it planned from the shelf? As the address says, else as the quote was.
+    fn shelf(&self, given: &Query) -> bool {
+        match given.some("from") {
+            Some(from) => from == SHELF,
+            None => self.old.as_ref().is_some_and(|(_, paper)| paper.from_stock),
+        }
+    }
+    /// The quoted build among these plans, where a quote is revised.
+    fn nearest(&self, searched: &Searched) -> Option<Nearest> {
+        let (old, _) = self.old.as_ref()?;
+        ChosenBuild::read(&old.offer.build).ok().map(|quoted| quote_make::nearest(searched, &quoted))
+    }
 }
 
 /// The form; what was sent is written down.
@@ -41,8 +63,7 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
             Ok(subject) => subject,
             Err(answer) => return answer,
         };
-        let shelf = given.get("from") == "shelf";
-        let timed = match search(app, store, &subject.text, shelf) {
+        let timed = match search(app, store, &subject.text, subject.shelf(given)) {
             Ok(timed) => timed,
             Err(failure) => return layout::failed(&failure, PLACE),
         };
@@ -50,7 +71,7 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
         let mut failure = None;
         if sent && given.get("act") == "write" {
             match write(app, store, &subject, given, &mut wrong) {
-                Ok(Some(view)) => return Answer::Go(format!("/quote/{}", view.number)),
+                Ok(Some(view)) => return Answer::Go(format!("/quote/{}", view.quote.number)),
                 Ok(None) => {}
                 Err(fault) => beside(fault, given, &mut wrong, &mut failure),
             }
@@ -62,8 +83,9 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
 fn subject(app: &App, store: &Store, given: &Query) -> Result<Subject, Answer> {
     if let Some(number) = given.some("revise") {
         let old = store.quote(number, None).map_err(|e| shop::failed(&e.into(), PLACE))?;
+        let paper = QuotePaper::read(&old.offer.paper).map_err(|e| shop::failed(&e, PLACE))?;
         let carried = Query::default().with("revise", &old.number);
-        return Ok(Subject { text: old.offer.need.clone(), carried, old: Some(old) });
+        return Ok(Subject { text: old.offer.need.clone(), carried, old: Some((old, paper)) });
     }
     let form = Form::new(&given.trimmed().without(&["stock"]));
     if form.query.is_empty() {
@@ -89,7 +111,7 @@ fn beginning() -> Answer {
 }
 
 fn search(app: &App, store: &Store, text: &str, shelf: bool) -> Result<Timed, Failure> {
-    let need = quote::need(&app.data(), store, text, shelf)?;
+    let need = quote_make::need(&app.data(), store, text, shelf, calendar::of(world::today()))?;
     let lots = need.lots.iter().map(|l| format!("\n{} {} {} {:?}", l.module.label, l.condition, l.each, l.count));
     let key = format!("a quote\n{text}{}", lots.collect::<String>());
     Ok(app.search(&key, need))
@@ -126,7 +148,7 @@ fn write(
     subject: &Subject,
     given: &Query,
     wrong: &mut Wrong,
-) -> Result<Option<QuoteView>, Failure> {
+) -> Result<Option<QuoteMadeView>, Failure> {
     let days = match given.some("days").map(str::parse::<u16>) {
         None => None,
         Some(Ok(days)) if days <= DAYS_MOST => Some(days),
@@ -135,7 +157,8 @@ fn write(
             None
         }
     };
-    let shop = settings(app, given, wrong);
+    let (data, who, today) = (app.data(), world::who(), world::today());
+    let shop = with_margin(made_with(app, subject, given)?, given, wrong);
     if subject.old.is_none() && given.some("customer").is_none() {
         wrong.add("customer", "a quote needs a customer's name".to_string());
     }
@@ -143,27 +166,34 @@ fn write(
         return Ok(None);
     }
     let (plan, all) = number(given);
-    let customer = subject.old.as_ref().map_or_else(|| given.get("customer"), |old| old.offer.customer.as_str());
-    let offer = Offer {
-        need: &subject.text,
-        customer,
-        plan,
-        shop,
-        valid_days: days,
-        from_stock: given.get("from") == "shelf",
-        today: world::today(),
-    };
     let seen = given.all("saw").find_map(|s| s.strip_prefix(&format!("{}=", option(plan, all))));
-    let (saw, data, who) = (Saw { plan: seen, all }, app.data(), world::who());
+    let saw = Saw { plan: seen, all };
+    let from_stock = subject.shelf(given);
     Ok(Some(match &subject.old {
-        Some(old) => quote::revise_seen(&data, store, old, offer, saw, &who)?,
-        None => quote::new_seen(&data, store, offer, saw, &who)?,
+        Some((old, _)) => {
+            let revision =
+                Revision { need: None, plan: Some(plan), shop, valid_days: days, from_stock: Some(from_stock), today };
+            quote_make::revise(&data, store, old, &revision, saw, &who)?
+        }
+        None => {
+            let customer = given.get("customer");
+            let offer = Offer { need: &subject.text, customer, plan, shop, valid_days: days, from_stock, today };
+            quote_make::new(&data, store, offer, saw, &who)?
+        }
     }))
 }
 
+/// The settings to write with: those that the quote was made with, unless those of today are asked for.
+fn made_with(app: &App, subject: &Subject, given: &Query) -> Result<Option<Shop>, Failure> {
+    match &subject.old {
+        Some((old, paper)) if !given.holds("settings", NOW) => quote_make::made_with(old, paper).map(Some),
+        Some(_) => app.shop()?.ok_or_else(settings::none_kept).map(Some),
+        None => app.shop(),
+    }
+}
+
 /// The shop's settings with the margin that the form says.
-fn settings(app: &App, given: &Query, wrong: &mut Wrong) -> Option<Shop> {
-    let shop = app.shop.clone();
+fn with_margin(shop: Option<Shop>, given: &Query, wrong: &mut Wrong) -> Option<Shop> {
     let Some(margin) = given.some("margin") else { return shop };
     match Percent::parse(margin) {
         Some(margin) => Some(Shop { margin, ..shop.unwrap_or_else(sheet::nobody) }),
@@ -185,7 +215,7 @@ fn shown(
     searched: &Searched,
     (wrong, failure): (&Wrong, Option<&Failure>),
 ) -> Answer {
-    let title = subject.old.as_ref().map_or("New quote".to_string(), |old| format!("Revise {}", old.number));
+    let title = subject.old.as_ref().map_or("New quote".to_string(), |(old, _)| format!("Revise {}", old.number));
     let need = crate::verbs::need::NeedView::new(searched.need());
     let (none, machines) = (searched.front_size() == 0, searched.need().machines);
     let body = html! {
@@ -207,13 +237,13 @@ fn shown(
 /// Where the modules come from; another source has other plans, so it asks again.
 fn source(subject: &Subject, given: &Query) -> Markup {
     let kept = given.without(&["from", "plan", "saw", "act", "pick", "all"]);
-    let shelf = given.get("from") == "shelf";
+    let shelf = subject.shelf(given);
     let words = if shelf {
         "Planned from what is free on the shelf."
     } else {
         "Planned from the catalogue: modules may have to be bought."
     };
-    let next = if shelf { kept } else { kept.with("from", "shelf") };
+    let next = kept.with("from", if shelf { CATALOGUE } else { SHELF });
     html! {
         p { (words) " " a href=(next.to(HERE)) { @if shelf { "Plan from the catalogue instead" } @else { "Plan from the shelf instead" } } }
         @if given.some("stock").is_some() && subject.old.is_none() {
@@ -223,7 +253,9 @@ fn source(subject: &Subject, given: &Query) -> Markup {
 }
 
 fn fields(subject: &Subject, given: &Query, searched: &Searched, wrong: &Wrong, machines: u32) -> Markup {
-    let (plan, all) = number(given);
+    let nearest = subject.nearest(searched);
+    let picked = given.some("plan").is_some() || given.some("pick").is_some();
+    let (plan, all) = nearest.filter(|_| !picked).map_or_else(|| number(given), |n| (n.number, n.all));
     let mut plans: Vec<(String, String)> = Vec::new();
     let shown = searched.show(&searched.numbered(false)).view.plans;
     let extra = all.then(|| searched.pick(plan, true).ok()).flatten();
@@ -255,7 +287,7 @@ fn fields(subject: &Subject, given: &Query, searched: &Searched, wrong: &Wrong, 
     html! {
         form method="post" action=(HERE) {
             input type="hidden" name="act" value="write";
-            @if given.get("from") == "shelf" { input type="hidden" name="from" value="shelf"; }
+            input type="hidden" name="from" value=(if subject.shelf(given) { SHELF } else { CATALOGUE });
             (carried(&subject.carried.without(&["pick", "all"])))
             @for (value, seen) in &plans { input type="hidden" name="saw" value={ (value) "=" (seen) }; }
             fieldset {
@@ -263,11 +295,16 @@ fn fields(subject: &Subject, given: &Query, searched: &Searched, wrong: &Wrong, 
                 (Field { value: &now, ..field("plan", "Plan", cost) }.choice(&options))
                 div.row {
                     @match &subject.old {
-                        Some(old) => { dl.facts { dt { "customer" } dd { (old.offer.customer) } } }
+                        Some((old, _)) => { dl.facts { dt { "customer" } dd { (old.offer.customer) } } }
                         None => { (Field { required: true, ..field("customer", "Customer", "") }.line()) }
                     }
                     (field("margin", "Margin, in percent", "on what a module costs, where neither a price list nor a margin of its class says more; as the shop's settings say if empty").line())
                     (field("days", "Days for which it holds", "as the settings say if empty, else 14").line())
+                }
+                @if let Some((old, paper)) = &subject.old {
+                    @if let Some(note) = nearest.and_then(|n| n.note) { p.verdict.is-note { (sentence(note)) } }
+                    @if let Err(unknown) = quote_make::made_with(old, paper) { p.verdict.is-note { (sentence(&unknown.to_string())) } }
+                    label.tick { input type="checkbox" name="settings" value=(NOW) checked[given.holds("settings", NOW)]; " With the shop's settings of today (name, margin, tax, labour, terms) in the place of those that it was made with" }
                 }
                 div.acts { button { @if subject.old.is_some() { "Write the next version" } @else { "Write the quote" } } }
             }
@@ -277,18 +314,26 @@ fn fields(subject: &Subject, given: &Query, searched: &Searched, wrong: &Wrong, 
 
 fn command(store: &Store, subject: &Subject, given: &Query) -> String {
     let mut rest = match &subject.old {
-        Some(old) => format!("quote revise {}", old.number),
+        Some((old, _)) => format!("quote revise {}", old.number),
         None => format!("quote new need.toml --customer {}", quoted(given.some("customer").unwrap_or("NAME"))),
     };
     let (plan, all) = number(given);
-    if !all {
+    let said = subject.old.is_none() || given.some("plan").is_some();
+    if !all && said {
         rest.push_str(&format!(" --plan {plan}"));
     }
     if let Some(days) = given.some("days") {
         rest.push_str(&format!(" --valid-days {}", quoted(days)));
     }
-    if given.get("from") == "shelf" {
-        rest.push_str(" --from-stock");
+    let shelf = subject.shelf(given);
+    match &subject.old {
+        Some((_, paper)) if paper.from_stock == shelf => {}
+        Some(_) if !shelf => rest.push_str(" --from-catalogue"),
+        _ if shelf => rest.push_str(" --from-stock"),
+        _ => {}
     }
-    shop::command(store, &format!("{rest} --shop shop.toml"))
+    if subject.old.is_some() && given.holds("settings", NOW) {
+        rest.push_str(" --settings-now");
+    }
+    shop::command(store, &rest)
 }

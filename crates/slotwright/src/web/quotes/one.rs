@@ -4,7 +4,7 @@ use super::PLACE;
 use super::list::state;
 use crate::failure::Failure;
 use crate::verbs::shop::calendar;
-use crate::verbs::shop::quote::{self, QuoteCloselyView, QuoteView};
+use crate::verbs::shop::quote::{self, Ordering, QuoteCloselyView, QuoteView};
 use crate::web::app::App;
 use crate::web::asked::{Answer, Asked};
 use crate::web::field::Field;
@@ -81,8 +81,8 @@ fn act(
             };
             let terms = Terms { priority: fields.some("priority").map_or(5, |p| p.parse().unwrap_or(u8::MAX)), due };
             let anyway = fields.holds("anyway", "yes");
-            let order =
-                quote::order(&app.data(), store, which, terms, anyway, &who).map_err(|f| ("order", of_page(f)))?;
+            let how = Ordering { terms, anyway, today: who.at.day() };
+            let order = quote::order(&app.data(), store, which, how, &who).map_err(|f| ("order", of_page(f)))?;
             Ok(Some(format!("/order/{}", order.number)))
         }
         other => Err((
@@ -112,7 +112,8 @@ fn shown(app: &App, store: &Store, view: &QuoteCloselyView, sheet: &Sheet, sent:
     let this = Query::default().with("version", quote.version);
     let body = html! {
         p.verdict.is-note[!open || quote.expired] role="status" {
-            strong { (state(quote)) } ": for " (quote.customer) ", " (shop::machines(quote.machines)) ", net " (quote.net) ", total " (quote.total)
+            strong { (state(quote)) } ": for " (quote.customer) ", " (shop::machines(quote.machines)) ", net " (quote.net)
+            @if quote.net == quote.total { ", without tax" } @else { ", total " (quote.total) }
             ", valid until " (quote.valid_until)
         }
         @if let Some(order) = &quote.order { p { "It became order " a href={ "/order/" (order) } { (order) } "." } }
@@ -124,6 +125,12 @@ fn shown(app: &App, store: &Store, view: &QuoteCloselyView, sheet: &Sheet, sent:
         }
         @if open { (acts(app, store, quote, sent, today)) }
         (versions(view))
+        @if !view.changes.is_empty() {
+            section.unprinted {
+                h2 { "What version " (quote.version) " changed" }
+                ul { @for change in &view.changes { li { (sentence(change)) } } }
+            }
+        }
         h2.unprinted { "Its paper" }
         (print::sheet(sheet))
         details.file { summary { "The need as a file" } pre tabindex="0" aria-label="The need as a file" { code { (view.need) } } }

@@ -4,7 +4,8 @@ use super::{Chance, Days, InventedView, Wish};
 use crate::failure::Failure;
 use crate::verbs::shop::evidence::{self, File};
 use crate::verbs::shop::order::{self, Asked};
-use crate::verbs::shop::quote::{self, Offer};
+use crate::verbs::shop::quote::{self, Ordering};
+use crate::verbs::shop::quote_make::{self, Offer, Saw};
 use crate::verbs::shop::{order_acts, prices, supplier};
 use crate::world::Data;
 use domain::failure::FailureId;
@@ -125,7 +126,7 @@ fn walk(
     };
     let asked = store.order_by_number(number)?;
     let id = asked.id;
-    order_acts::choose(data, store, &asked, (1, None), &who("desk", 10))?;
+    order_acts::choose(data, store, &asked, (1, None), None, &who("desk", 10))?;
     for stage in [Stage::Reserved, Stage::Picked, Stage::Built, Stage::Verified, Stage::Shipped] {
         let now = store.order(id)?.stage;
         if goal == Stage::Cancelled && now == Stage::Reserved {
@@ -170,7 +171,7 @@ fn quotes(
             from_stock: false,
             today: wish.today,
         };
-        let made = quote::new(data, store, offer, &days.who("desk", 0, 9))?;
+        let made = quote_make::new(data, store, offer, Saw::default(), &days.who("desk", 0, 9))?.quote;
         view.quotes += 1;
         match nth % 6 {
             2 => drop(store.withdraw_quote(
@@ -181,7 +182,14 @@ fn quotes(
             )?),
             4 => {
                 let terms = Terms { priority: 5, due: None };
-                quote::order(data, store, (&made.number, None), terms, true, &days.who("desk", 0, 11))?;
+                let who = days.who("desk", 0, 11);
+                quote::order(
+                    data,
+                    store,
+                    (&made.number, None),
+                    Ordering { terms, anyway: true, today: who.at.day() },
+                    &who,
+                )?;
                 view.orders += 1;
             }
             _ => {}
