@@ -159,7 +159,8 @@ fn waiting(view: &FailureListView, query: &Query, sent: &Query) -> Markup {
                     legend { "What became of one" }
                     div.field {
                         label for="f-failed" { "Failure" }
-                        select id="f-failed" name="failure" {
+                        select id="f-failed" name="failure" required {
+                            option value="" { "choose one" }
                             @for f in &open { option value=(f.failure) selected[sent.get("act") == "close" && sent.get("failure") == f.failure.to_string()] {
                                 (f.failure) ": " (f.item.label) ", " (f.state)
                             } }

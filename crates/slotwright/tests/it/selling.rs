@@ -27,7 +27,7 @@ fn a_revision_keeps_what_it_does_not_name() {
     let paper = ok(&place, &["quote", "paper", "1"]);
     assert!(paper.contains("Knot Servers") && paper.contains("VAT 19 %"), "{paper}");
     // Other settings, only where they are asked for.
-    place.write("other.toml", &SHOP.replace("19 %", "7 %").replace("Knot Servers", "Knot and Sons"));
+    place.write("other.toml", SHOP.replace("19 %", "7 %").replace("Knot Servers", "Knot and Sons"));
     ok(&place, &["store", "settings", "other.toml"]);
     assert_eq!(json(&place, &["quote", "revise", "1"])["total"], was["total"]);
     let other = json(&place, &["quote", "revise", "1", "--settings-now", "--valid-days", "3"]);
@@ -113,7 +113,7 @@ fn suppliers(place: &Place) {
 fn what_is_to_be_bought_is_at_the_cheapest_suppliers_price_of_the_day() {
     let place = shop();
     let small = NEED.replace("machines = 2\n", "");
-    place.write("three.toml", &small.replace("firmware", "machines = 3\nfirmware"));
+    place.write("three.toml", small.replace("firmware", "machines = 3\nfirmware"));
     ok(&place, &["order", "new", "three.toml", "--customer", "Curlew"]);
     let before = run(&place, &["allocate", "propose"]);
     assert!(before.out.contains("6 x DDR4 32 GiB 2Rx4 RDIMM 2933 used at 47.00 EUR\n"), "{}", before.out);

@@ -166,7 +166,10 @@ pub async fn send(tx: &mut Tx<'_>, sending: &Sending, who: &Who) -> Result<Vec<F
         }
         supplier = Some(from.clone());
         let closing = Closing { id: *id, to: FailureState::SentBack, note: sending.note.clone() };
-        step(tx, &failure, &closing, &sending.reference, who).await?;
+        // What was refused once and goes back again has a number of each return.
+        let before = Some(failure.reference.as_str()).filter(|r| !r.is_empty());
+        let numbers: Vec<&str> = before.into_iter().chain([sending.reference.as_str()]).collect();
+        step(tx, &failure, &closing, &numbers.join(", "), who).await?;
     }
     let mut sent = Vec::new();
     for id in &sending.failures {

@@ -285,7 +285,16 @@ pub async fn swap(
     let detail =
         format!("machine {}, slot {}: item {} for item {old}: {}", swap.machine, swap.slot, swap.item, swap.why);
     log(tx, who, Subject::Order(id.0), "module exchanged", &detail).await?;
-    Ok((item(tx, swap.item).await?, order))
+    if order.stage == Stage::Verified {
+        // What was seen at power-on is no longer what is in the machine.
+        sqlx::query("update orders set stage = $1 where id = $2")
+            .bind(Stage::Built.word())
+            .bind(id.0)
+            .execute(&mut **tx)
+            .await?;
+        step(tx, id, Stage::Built, who, "a module was exchanged: to be verified again").await?;
+    }
+    Ok((item(tx, swap.item).await?, one(tx, id).await?))
 }
 
 /// Takes one out of its promise; a faulty one of a lot becomes an item of its own, so that it is not sold again.

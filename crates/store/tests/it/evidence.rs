@@ -145,7 +145,7 @@ fn evidence_is_kept_once_by_its_sum_and_given_back_as_it_was() {
         assert_eq!(store.content(&kept.hash).unwrap().bytes, b"abc");
         assert!(matches!(store.content("00"), Err(StoreError::Absent { .. })));
         let said = |new: &NewAttachment<'_>| store.attach(new, &who()).unwrap_err().to_string();
-        assert!(said(&NewAttachment { bytes: b"", ..photo("empty") }).contains("0 bytes"));
+        assert!(said(&NewAttachment { bytes: b"", ..photo("empty") }).contains("is empty"));
         assert!(said(&photo("../etc/passwd")).contains("no name of a file"));
         let nowhere = NewAttachment { subject: Subject::Item(999), ..photo("x") };
         assert_eq!(said(&nowhere), "there is no item 999");

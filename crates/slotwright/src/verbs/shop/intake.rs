@@ -166,6 +166,12 @@ impl Row {
 /// # Errors
 /// [`Failure::Intake`] with everything that can't be taken in.
 pub fn folder(data: &Data, store: &Store, path: &Path, terms: &Terms, who: &Who) -> Result<ScreenedView, Failure> {
+    if !path.exists() {
+        return Err(Failure::Shop {
+            why: format!("there is no folder `{}`", path.display()),
+            hint: "name the folder that holds the dumps".to_string(),
+        });
+    }
     let view = read::intake::folder(path, &question())?;
     take(data, store, &view, &|_| None, terms, unread(&view, ""), who)
 }

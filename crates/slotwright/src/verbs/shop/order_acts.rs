@@ -10,10 +10,10 @@ use super::stock::ItemView;
 use crate::failure::Failure;
 use crate::verbs::plan::Searched;
 use crate::world::Data;
-use domain::Day;
-use domain::item::{ItemId, Who};
+use domain::item::{Item, ItemId, Who};
 use domain::order::{Order, Priced, Promise, Reservation, Stage};
 use domain::shop::Shop;
+use domain::{Day, Severity};
 use schemars::JsonSchema;
 use serde::Serialize;
 use store::{Revision, Store, StoreError, Swap};
@@ -159,10 +159,13 @@ pub fn swap(
     let new = store.item(swap.item)?;
     let mut known = Modules::new(data.library.catalog());
     let mut sort_of = |label: &str| known.get(label).map_or_else(|| label.to_string(), |m| m.short());
-    if let Some(old) = old.filter(|_| !anyway) {
+    if let Some(old) = old {
         let (was, is) = (sort_of(&old.item.model.label), sort_of(&new.model.label));
-        if was != is {
+        if was != is && !anyway {
             return Err(Failure::OtherSort { slot: swap.slot.clone(), was, item: new.id.0, is });
+        }
+        if was != is {
+            still_fits(data, order, swap, &promised, &new)?;
         }
     }
     let (item, now) = store.swap(order.id, Some(order.version), swap, who)?;
@@ -172,6 +175,29 @@ pub fn swap(
         slot: swap.slot.clone(),
         item: ItemView::new(&item),
         version: now.version,
+    })
+}
+
+/// Another sort is let in where the machine would still work with it; a tick does not make it fit.
+fn still_fits(data: &Data, order: &Order, swap: &Swap, promised: &[Reservation], new: &Item) -> Result<(), Failure> {
+    let Some(build) = &order.build else { return Ok(()) };
+    let mine = promised.iter().filter(|r| r.promise.binds() && r.machine == swap.machine && r.slot != swap.slot);
+    let mut slots: Vec<_> = mine.map(|r| (r.slot.clone(), String::new(), r.item.model.label.clone())).collect();
+    slots.push((swap.slot.clone(), String::new(), new.model.label.clone()));
+    let checked = ChosenBuild::read(build)?.with(&slots).check(data)?;
+    let wrong: Vec<String> = checked
+        .view
+        .findings
+        .iter()
+        .filter(|f| f.severity == Severity::Wrong.word())
+        .map(|f| format!("{}, {}", f.rule, f.evidence))
+        .collect();
+    if wrong.is_empty() {
+        return Ok(());
+    }
+    Err(Failure::Shop {
+        why: format!("item {} does not work in slot {}: {}", new.id, swap.slot, wrong.join("; ")),
+        hint: "choose another module, or cancel and plan the order anew".to_string(),
     })
 }
 
