@@ -190,7 +190,7 @@ impl Failure {
             Self::BoardThere { .. } => "tick that it may be replaced, or choose another name".to_string(),
             Self::NoPlan { shown: 0, .. } => "nothing fits this need".to_string(),
             Self::NoPlan { shown, .. } => {
-                format!("pick from 1 to {shown}, or list the whole front with --all")
+                format!("pick from 1 to {shown}")
             }
         }
     }

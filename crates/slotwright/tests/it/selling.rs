@@ -200,3 +200,41 @@ fn an_order_of_a_quote_says_what_the_shelf_lacks() {
     ok(&place, &["stock", "mark", "1", "on the shelf", "--why", "dry again"]);
     assert_eq!(json(&place, &["order", "show", "1"])["lacks"], Value::Array(vec![]));
 }
+
+#[test]
+fn every_bad_row_of_a_price_list_is_told_and_a_wrong_list_is_corrected() {
+    let place = shop();
+    place.write(
+        "prices.csv",
+        "label,condition,price,supplier\n32GB 2Rx4 PC4-2933Y-R,used,600 EUR,\n32GB 2Rx4 PC4-2933Y-R,new,70 USD,\n\
+         32GB 2Rx4 PC4-2933Y-R,used,61 EUR,\nX,new,1 EUR,\n64GB 2Rx4 PC4-2933Y-R,new,-4 EUR,\n64GB 2Rx4 PC4-2933Y-R,used,5 EUR\n",
+    );
+    let told = refused(&place, &["quote", "prices", "prices.csv", "--valid-from", "2026-01-01"]);
+    for words in [
+        "line 3: it is priced in USD, and line 2 in EUR",
+        "line 4: `32GB 2Rx4 PC4-2933Y-R`, used, is priced twice: line 2",
+        "line 5: `X`",
+        "line 6: ",
+        "line 7: it has 3 cells, and line 1 has 4",
+    ] {
+        assert!(told.contains(words), "{words}: {told}");
+    }
+    let take = |price: &str, rest: &[&str]| {
+        place.write("prices.csv", &format!("label,condition,price\n32GB 2Rx4 PC4-2933Y-R,used,{price} EUR\n"));
+        let args = ["quote", "prices", "prices.csv", "--valid-from", "2026-01-01"];
+        run(&place, &args.into_iter().chain(rest.iter().copied()).collect::<Vec<_>>())
+    };
+    assert!(take("60", &["--correct"]).err.contains("there is no price list `prices.csv` from that day"));
+    assert_eq!(take("600", &[]).code, Some(0));
+    let again = take("60", &[]);
+    assert!(again.code == Some(2) && again.err.contains("add --correct"), "{}", again.err);
+    assert_eq!(take("60", &["--correct"]).code, Some(0));
+    assert!(ok(&place, &["quote", "prices"]).contains("used,60.00 EUR"));
+    let lists = ok(&place, &["quote", "prices", "--lists"]);
+    assert!(lists.contains("prices.csv, version 1") && lists.contains("corrected"), "{lists}");
+    let withdraw = ["quote", "prices", "--withdraw", "prices.csv", "--valid-from", "2026-01-01", "--why", "not agreed"];
+    assert!(ok(&place, &withdraw).contains("withdrawn"));
+    assert_eq!(ok(&place, &["quote", "prices"]), "label,condition,price,supplier\n");
+    assert!(refused(&place, &withdraw).contains("there is no price list"));
+    assert!(ok(&place, &["quote", "margin"]).contains("used     40 %"));
+}

@@ -1,5 +1,6 @@
 //! The verbs of the shop: what it has, what it owes, and who gets what. They ask the store and give views.
 
+pub mod accept;
 pub mod act;
 pub mod allocate;
 mod allocate_words;
@@ -19,6 +20,7 @@ pub mod order;
 pub mod order_acts;
 pub mod order_list;
 pub mod order_papers;
+mod price_table;
 pub mod prices;
 pub mod pricing;
 mod question;
