@@ -323,7 +323,12 @@ pub async fn swap(
     let detail =
         format!("machine {}, slot {}: item {} for item {old}: {}", swap.machine, swap.slot, swap.item, swap.why);
     log(tx, who, Subject::Order(id.0), "module exchanged", &detail).await?;
-    Ok((item(tx, swap.item).await?, order))
+    // What was verified was another machine.
+    if order.stage == Stage::Verified {
+        enter(tx, id, None, Stage::Built).await?;
+        step(tx, id, Stage::Built, who, "a module was exchanged").await?;
+    }
+    Ok((item(tx, swap.item).await?, one(tx, id).await?))
 }
 
 /// Takes one out of its promise; a faulty one of a lot becomes an item of its own, so that it is not sold again.

@@ -52,6 +52,8 @@ pub struct Job {
     pub there: There,
     /// Where the sheet is an order's: the modules that are promised to it.
     pub promised: Vec<PromiseView>,
+    /// Modules of it that are other than was chosen, and what the check says of that, as sentences.
+    pub exchanged: Vec<String>,
     pub machines: u32,
     pub shop: Shop,
     pub papers: Papers,
@@ -173,6 +175,7 @@ impl Job {
             plan: None,
             there: There::default(),
             promised: Vec::new(),
+            exchanged: Vec::new(),
             machines: 1,
             shop: shop.unwrap_or_else(nobody),
             papers,
@@ -191,6 +194,7 @@ impl Job {
                 taken_out: view.taken_out.clone(),
             },
             promised: Vec::new(),
+            exchanged: Vec::new(),
             plan: Some((view, plan)),
             machines: machines.max(1),
             shop: shop.unwrap_or_else(nobody),

@@ -28,12 +28,10 @@ pub fn sheet(job: &Job) -> Sheet {
         sheet.blocks.push(Block::Table(by_slot(job, machine)));
     }
     sheet.blocks.push(Block::Heading("Findings of the check".to_string()));
-    let found: Vec<Block> = judged
-        .findings
-        .iter()
-        .filter(|f| f.matters())
-        .map(|f| Block::Text(format!("{}: {}, {}", f.severity, f.rule, f.evidence)))
-        .collect();
+    let exchanged = job.exchanged.iter().map(|words| Block::Text(format!("Other than was planned: {words}")));
+    let findings = judged.findings.iter().filter(|f| f.matters());
+    let findings = findings.map(|f| Block::Text(format!("{}: {}, {}", f.severity, f.rule, f.evidence)));
+    let found: Vec<Block> = exchanged.chain(findings).collect();
     match found.is_empty() {
         true => sheet.blocks.push(Block::Text("None.".to_string())),
         false => sheet.blocks.extend(found),

@@ -10,6 +10,7 @@ pub mod calendar;
 pub mod chosen;
 pub mod count;
 pub mod evidence;
+mod exchanges;
 mod fronts;
 pub mod intake;
 mod intake_list;

@@ -1,7 +1,7 @@
 //! The papers of an order: those of its chosen build, with the exact modules that are promised to it.
 
 use super::chosen::ChosenBuild;
-use super::order;
+use super::{exchanges, order};
 use crate::failure::Failure;
 use crate::verbs::plan::{self, MoveView, TakenOutView};
 use crate::verbs::sheet::{Job, Papers, There};
@@ -26,9 +26,18 @@ pub fn job(data: &Data, store: &Store, number: &str, shop: Option<Shop>, date: D
     };
     let chosen = ChosenBuild::read(build)?;
     let papers = Papers { number: order.number.clone(), customer: order.customer.clone(), date };
-    let mut job = Job::of_build(chosen.check(data)?, shop, papers);
+    let reservations = store.reservations(order.id)?;
+    let exchanged = exchanges::of(data, &chosen, &reservations);
+    // Of one machine the papers are those of what is in it; of several, what is other is told beside.
+    let built = if order.machines == 1 { exchanges::build(&chosen, &exchanged, 1) } else { chosen.clone() };
+    let mut job = Job::of_build(built.check(data)?, shop, papers);
     job.machines = order.machines;
-    job.promised = store.reservations(order.id)?.iter().filter(|r| r.promise.binds()).map(order::promise).collect();
+    job.exchanged = exchanged.iter().map(exchanges::Exchange::words).collect();
+    for machine in (1..=order.machines).filter(|_| order.machines > 1) {
+        let found = exchanges::findings(data, &chosen, &exchanged, machine);
+        job.exchanged.extend(found.into_iter().map(|f| format!("machine {machine}: {f}")));
+    }
+    job.promised = reservations.iter().filter(|r| r.promise.binds()).map(order::promise).collect();
     let need = plan::read_text(&data.library, &Input::text("need", order.need.as_str()))?;
     job.there = there(&need, &chosen);
     Ok(job)
