@@ -71,7 +71,7 @@ pub enum Failure {
     Count { count: u16, board: String, most: usize },
     /// A plan number that is not on the list.
     #[error("there is no plan {number} on the list, which has {shown}")]
-    NoPlan { number: usize, shown: usize },
+    NoPlan { number: usize, shown: usize, all: Front },
     /// A quote of something that has no prices.
     #[error("a build file has no prices, so there is nothing to quote")]
     NoPrices,
@@ -114,6 +114,11 @@ pub enum Failure {
     /// Stock or prices are no longer what a quote was made of.
     #[error("quote {quote} no longer stands as it was\n  {}", changes.join("\n  "))]
     QuoteMoved { quote: String, changes: Vec<String> },
+    /// A quote of a version of this program that did not keep the settings with it.
+    #[error(
+        "quote {quote} does not hold the settings that it was made with: it is of an earlier version of this program"
+    )]
+    UnknownSettings { quote: String },
     /// A module of another sort than the one that it would take the place of.
     #[error("slot {slot} holds {was}, and item {item} is {is}")]
     OtherSort { slot: String, was: String, item: i64, is: String },
@@ -123,6 +128,13 @@ pub enum Failure {
     /// Nothing was given to read.
     #[error("there is nothing to read: no thing is named, and standard input is a terminal")]
     NothingToRead,
+}
+
+/// Can the whole front be asked for where a plan was picked?
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Front {
+    CanBeListed,
+    CanNot,
 }
 
 impl Failure {
@@ -135,6 +147,9 @@ impl Failure {
             Self::Shop { hint, .. } => hint.clone(),
             Self::QuoteMoved { .. } => {
                 "revise the quote, or order at the quoted price with --anyway, if that was agreed".to_string()
+            }
+            Self::UnknownSettings { .. } => {
+                "name them with --shop FILE, or take those that the store keeps now with --settings-now".to_string()
             }
             Self::OtherSort { .. } => {
                 "take one of the same sort, or check the changed build and add --anyway".to_string()
@@ -189,9 +204,10 @@ impl Failure {
             }
             Self::BoardThere { .. } => "tick that it may be replaced, or choose another name".to_string(),
             Self::NoPlan { shown: 0, .. } => "nothing fits this need".to_string(),
-            Self::NoPlan { shown, .. } => {
-                format!("pick from 1 to {shown}, or list the whole front with --all")
+            Self::NoPlan { shown, all: Front::CanBeListed, .. } => {
+                format!("pick from 1 to {shown}, or from the whole front with --all")
             }
+            Self::NoPlan { shown, .. } => format!("pick from 1 to {shown}"),
         }
     }
     /// Is it our mistake, not the person's?

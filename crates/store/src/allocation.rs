@@ -56,6 +56,13 @@ impl Store {
     pub fn waiting_of(&self, number: i64) -> Result<Vec<(OrderId, i64)>, StoreError> {
         looking!(self, allocation::waiting(number))
     }
+    /// Orders that a proposal serves, each with what became of that: `proposed` or `accepted`.
+    ///
+    /// # Errors
+    /// The database's.
+    pub fn allocated(&self, number: i64) -> Result<Vec<(OrderId, String)>, StoreError> {
+        looking!(self, allocation::states(number))
+    }
     /// Accepts what a proposal gives to these orders: all of them, or none.
     ///
     /// # Errors

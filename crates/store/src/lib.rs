@@ -24,7 +24,7 @@ pub use db::{Engine, Place, Store};
 pub use error::{RowFault, StoreError, Taken};
 pub use evidence::{ATTACHMENT_MOST, Closing, Content, NewAttachment, Record, Sending};
 pub use orders::{OrderFilter, Picked, Revision, Swap};
-pub use quotes::{QuoteFilter, Terms};
+pub use quotes::{KeptList, QuoteFilter, Terms};
 pub use settings::Settings;
 pub use stock::{Correction, ItemChange, Page, Took};
 pub use takes::Counted;

@@ -3,10 +3,10 @@
 use crate::db::{Store, changing, looking};
 use crate::error::StoreError;
 use crate::stock::Page;
-use domain::Day;
 use domain::item::Who;
 use domain::order::{Order, QuoteId};
 use domain::quote::{Margin, NewQuote, Price, PriceList, Quote, QuoteState};
+use domain::{Currency, Day};
 
 /// Which quotes to list.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -24,6 +24,20 @@ pub struct Terms {
     /// 0 goes first, 9 last.
     pub priority: u8,
     pub due: Option<Day>,
+}
+
+/// A price list that was taken in.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KeptList {
+    pub name: String,
+    pub valid_from: Day,
+    /// The last day on which it holds; `None` where that is open.
+    pub valid_until: Option<Day>,
+    pub currency: Currency,
+    /// How many.
+    pub prices: u32,
+    /// `holds`, `corrected` or `withdrawn`.
+    pub state: String,
 }
 
 impl Store {
@@ -96,12 +110,34 @@ impl Store {
     pub fn order_quote(&self, id: QuoteId, terms: Terms, who: &Who) -> Result<Order, StoreError> {
         changing!(self, quotes::order(id, terms, who))
     }
-    /// Takes in a price list: all of it, or nothing. Gives its number.
+    /// Takes in a price list: all of it, or nothing. Gives its number. With `correct` it takes the place of the one of its name and
+    /// day, which stays in the store.
     ///
     /// # Errors
-    /// It is empty, names a module twice, mixes currencies, or one of that name and day is there.
-    pub fn take_prices(&self, list: &PriceList, who: &Who) -> Result<i64, StoreError> {
-        changing!(self, prices::take(list, who))
+    /// It is empty, names a module twice, mixes currencies, or one of that name and day is there; none is there to be corrected.
+    pub fn take_prices(&self, list: &PriceList, correct: bool, who: &Who) -> Result<i64, StoreError> {
+        changing!(self, prices::take(list, correct, who))
+    }
+    /// Takes a price list back: its prices hold no more, and it stays in the store.
+    ///
+    /// # Errors
+    /// There is none of that name and day that holds.
+    pub fn withdraw_prices(&self, name: &str, from: Day, why: &str, who: &Who) -> Result<(), StoreError> {
+        changing!(self, prices::withdraw(name, from, why, who))
+    }
+    /// Every price list, those that begin last on top.
+    ///
+    /// # Errors
+    /// The database's.
+    pub fn price_lists(&self) -> Result<Vec<KeptList>, StoreError> {
+        looking!(self, prices::lists())
+    }
+    /// Every margin that was set, by class, the newest first.
+    ///
+    /// # Errors
+    /// The database's.
+    pub fn margins(&self) -> Result<Vec<Margin>, StoreError> {
+        looking!(self, prices::margins())
     }
     /// What holds on a day: of each label, condition and supplier the price from the newest list.
     ///

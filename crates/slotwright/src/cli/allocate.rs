@@ -3,6 +3,7 @@
 use super::Reply;
 use super::table::{next, paragraph, table};
 use crate::failure::Failure;
+use crate::verbs::shop::accept::{self, AcceptedOrder, AcceptedView};
 use crate::verbs::shop::allocate::{self, AllocationView, ServedView, UnservedView};
 use crate::world::{self, Data};
 use store::Store;
@@ -31,7 +32,7 @@ enum Act {
         #[arg(long)]
         json: bool,
     },
-    /// Choose the builds and promise the modules of a proposal: all of it, or none.
+    /// Choose the builds and promise the modules of a proposal: all that is left of it, or none.
     Accept {
         #[arg(value_name = "NUMBER")]
         number: i64,
@@ -51,7 +52,10 @@ pub fn run(args: &Args, data: &Data, store: &Store) -> Result<Reply, Failure> {
     let (view, json) = match &args.act {
         Act::Propose { afresh, json } => (allocate::propose(data, store, *afresh, None, &world::who())?, json),
         Act::Show { number, json } => (allocate::show(store, *number)?, json),
-        Act::Accept { number, order, json } => (allocate::accept(store, *number, order, &world::who())?, json),
+        Act::Accept { number, order, json } => {
+            let view = accept::accept(store, *number, order, &world::who())?;
+            return Reply::of(&view, *json, false, || accepted(&view));
+        }
     };
     Reply::of(&view, *json, !view.unserved.is_empty(), || text(&view))
 }
@@ -96,14 +100,37 @@ fn text(view: &AllocationView) -> String {
         text.extend(view.moves.iter().map(|m| format!("{}\n", paragraph(&format!("- {m}"), 2, 4))));
     }
     if ["proposed", "partly accepted"].contains(&view.state.as_str()) && !view.served.is_empty() {
-        text.push_str(&format!("\naccept it: slotwright allocate accept {}\n", view.number));
+        let what = if view.state == "proposed" { "it" } else { "the rest" };
+        text.push_str(&format!("\naccept {what}: slotwright allocate accept {}\n", view.number));
     }
-    if view.state == "accepted"
-        && let Some(first) = view.served.first()
-    {
-        let command = format!("order sheet {} pick-list", first.order);
-        text.push_str(&format!("\n{}", next("pick the modules of each order by its list", Some(&command))));
+    text
+}
+
+fn accepted(view: &AcceptedView) -> String {
+    let mut text = format!("allocation {}: {}\n\n", view.number, view.state);
+    let row = |o: &AcceptedOrder| {
+        vec![o.order.clone(), o.customer.clone(), o.build.clone(), o.modules.to_string(), o.price.to_string()]
+    };
+    let rows = view.orders.iter().map(row).collect();
+    text.push_str(&table(&["order", "customer", "gets", "modules", "price"], &[3, 4], rows));
+    text.push_str(&format!("orders: {}, modules: {}\n", view.orders.len(), view.modules));
+    if !view.left.is_empty() {
+        let left = format!(
+            "not accepted yet: {}; accept the rest with `slotwright allocate accept {}`",
+            view.left.join(", "),
+            view.number
+        );
+        text.push_str(&format!("{}\n", paragraph(&left, 0, 2)));
     }
+    if !view.without.is_empty() {
+        let without = format!(
+            "without modules: {}; `slotwright allocate show {}` says what to buy",
+            view.without.join(", "),
+            view.number
+        );
+        text.push_str(&format!("{}\n", paragraph(&without, 0, 2)));
+    }
+    text.push_str(&format!("\n{}", next(&view.next, Some(&view.next_command))));
     text
 }
 

@@ -154,7 +154,7 @@ enum Act {
         faulty: bool,
         #[arg(long, value_name = "TEXT")]
         why: String,
-        /// Although it is of another sort.
+        /// Although it is of another sort or condition.
         #[arg(long)]
         anyway: bool,
         #[arg(long)]
@@ -270,7 +270,14 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
             let view = order_acts::swap(data, store, &store.order_by_number(order)?, &swap, *anyway, &who)?;
             let now = &view.item;
             let module = now.part_number.as_ref().map_or_else(|| now.label.clone(), |p| format!("{}, {p}", now.label));
-            Reply::of(&view, *json, false, || format!("machine {machine}, slot {slot}: item {} ({module})\n", now.item))
+            Reply::of(&view, *json, !view.findings.is_empty(), || {
+                let mut text = format!("machine {machine}, slot {slot}: item {} ({module})\n", now.item);
+                let other = view.other.iter().map(|o| format!("it is {o}"));
+                for line in other.chain(view.findings.iter().cloned()) {
+                    text.push_str(&format!("{}\n", paragraph(&format!("! {line}"), 2, 4)));
+                }
+                text
+            })
         }
     }
 }
@@ -359,6 +366,9 @@ fn closely(view: &OrderCloselyView) -> String {
         };
         let header = ["machine", "slot", "item", "serial", "module", "bin", "state"];
         text.push_str(&format!("\n{}", table(&header, &[0, 2], view.modules.iter().map(row).collect())));
+    }
+    for exchange in &view.exchanged {
+        text.push_str(&format!("{}\n", paragraph(&format!("! other than chosen: {exchange}"), 2, 4)));
     }
     text.push_str(&format!("\n{}", next(&view.order.next, view.order.next_command.as_deref())));
     text

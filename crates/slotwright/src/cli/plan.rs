@@ -3,7 +3,7 @@
 use super::paint::Paint;
 use super::table::{paragraph, table, wrap};
 use super::{Reply, build_file, judged};
-use crate::failure::Failure;
+use crate::failure::{Failure, Front};
 use crate::verbs::drawing::Map;
 use crate::verbs::in_short;
 use crate::verbs::plan::{self, PlanView, Planned, PlansView};
@@ -45,7 +45,8 @@ pub fn run(args: &Args, data: &Data, paint: Paint) -> Result<Reply, Failure> {
     let number = args.pick.unwrap_or(1);
     let picked = number.checked_sub(1).and_then(|i| planned.plans.get(i));
     if args.pick.is_some() && picked.is_none() && shown > 0 {
-        return Err(Failure::NoPlan { number, shown });
+        let all = if args.all { Front::CanNot } else { Front::CanBeListed };
+        return Err(Failure::NoPlan { number, shown, all });
     }
     let mut reply = Reply::of(&planned.view, args.json, planned.plans.is_empty(), || match args.pick {
         Some(number) if shown > 0 => closely(&planned, number, paint),

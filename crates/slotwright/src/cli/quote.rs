@@ -115,9 +115,9 @@ enum Act {
         #[arg(long)]
         json: bool,
     },
-    /// Take in a price list with the columns label, condition, price, supplier; or print the one that holds.
+    /// Take in a price list with the columns label, condition, price, supplier, or correct or withdraw one; or print what holds.
     Prices(selling::PricesArgs),
-    /// Set what goes on top of the cost of a class, such as "used" or "new ddr5", from a day on.
+    /// Set what goes on top of the cost of a class, such as "used" or "new ddr5", from a day on; or list what was set.
     Margin(selling::MarginArgs),
 }
 

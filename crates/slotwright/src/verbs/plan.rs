@@ -4,7 +4,7 @@ use super::judgement::JudgementView;
 use super::modules::MoneyView;
 use super::need::NeedView;
 use super::resolve;
-use crate::failure::Failure;
+use crate::failure::{Failure, Front};
 use catalog::{Folder, Input, Library};
 use domain::{Condition, Need};
 pub use engine::plan::Plan;
@@ -242,11 +242,11 @@ impl Searched {
     pub fn pick(&self, number: usize, all: bool) -> Result<(PlanView, Plan), Failure> {
         let places = self.numbered(all);
         let place = number.checked_sub(1).and_then(|at| places.get(at));
-        let place = place.ok_or(Failure::NoPlan { number, shown: places.len() })?;
+        let place = place.ok_or(Failure::NoPlan { number, shown: places.len(), all: Front::CanNot })?;
         let mut shown = self.show_from(number, &[*place]);
         match (shown.view.plans.pop(), shown.plans.pop()) {
             (Some(view), Some(plan)) => Ok((view, plan)),
-            _ => Err(Failure::NoPlan { number, shown: places.len() }),
+            _ => Err(Failure::NoPlan { number, shown: places.len(), all: Front::CanNot }),
         }
     }
 }

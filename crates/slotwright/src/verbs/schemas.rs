@@ -46,11 +46,16 @@ fn the_published_schemas_are_fresh() {
     hold::<super::shop::order::OrderListView>("orders");
     hold::<super::shop::order::OrderCloselyView>("order");
     hold::<super::shop::allocate::AllocationView>("allocation");
+    hold::<super::shop::accept::AcceptedView>("allocation-accepted");
     hold::<super::shop::order_acts::PickedView>("order-picked");
     hold::<super::shop::order_acts::SwappedView>("order-swapped");
     hold::<super::shop::prices::PriceListView>("quote-prices");
     hold::<super::shop::prices::PricesTakenView>("quote-prices-taken");
     hold::<super::shop::prices::MarginView>("quote-margin");
+    hold::<super::shop::prices::MarginListView>("quote-margins");
+    hold::<super::shop::prices::ListsView>("quote-price-lists");
+    hold::<super::shop::quote_make::QuoteMadeView>("quote-made");
+    hold::<super::shop::settings::SettingsView>("store-settings");
     hold::<super::shop::token::TokenListView>("store-tokens");
     hold::<super::shop::token::NewTokenView>("store-token-new");
     hold::<super::shop::keep::StoreView>("store");

@@ -6,6 +6,7 @@ use super::layout::{self, Page, sentence};
 use super::query::Query;
 use super::shop;
 use crate::failure::Failure;
+use crate::verbs::shop::accept;
 use crate::verbs::shop::allocate::{self, AllocationView, ServedView, UnservedView};
 use crate::world;
 use maud::{Markup, html};
@@ -43,7 +44,7 @@ fn act(app: &App, store: &Store, fields: &Query) -> Result<String, Failure> {
             allocate::propose(&app.data(), store, fields.holds("afresh", "yes"), app.shop()?, &who)?;
             Ok(PLACE.to_string())
         }
-        "all" => accept(store, fields, &[]),
+        "all" => take(store, fields, &[]),
         "some" => {
             let named: Vec<String> = fields.all("order").map(str::to_string).collect();
             if named.is_empty() {
@@ -52,7 +53,7 @@ fn act(app: &App, store: &Store, fields: &Query) -> Result<String, Failure> {
                     hint: "tick the orders that shall get their modules".to_string(),
                 });
             }
-            accept(store, fields, &named)
+            take(store, fields, &named)
         }
         other => Err(Failure::Shop {
             why: format!("`{other}` is nothing that can be done to a proposal"),
@@ -61,10 +62,9 @@ fn act(app: &App, store: &Store, fields: &Query) -> Result<String, Failure> {
     }
 }
 
-fn accept(store: &Store, fields: &Query, named: &[String]) -> Result<String, Failure> {
-    let view = allocate::accept(store, shop::number(fields.get("number")), named, &world::who())?;
-    let count = if named.is_empty() { view.served.len() } else { named.len() };
-    Ok(Query::default().with("accepted", count).to(PLACE))
+fn take(store: &Store, fields: &Query, named: &[String]) -> Result<String, Failure> {
+    let view = accept::accept(store, shop::number(fields.get("number")), named, &world::who())?;
+    Ok(Query::default().with("accepted", view.orders.len()).to(PLACE))
 }
 
 fn shown(
@@ -81,20 +81,25 @@ fn shown(
             p.verdict role="status" { "Accepted: " (shop::number::<u32>(count)) " orders have their build and their modules now. " a href="/orders?stage=reserved" { "Pick them" } }
         }
         @match view {
-            Some(view) => { (proposal(view, open, asked)) }
+            Some(view) => { (proposal(view, open, left(store, view), asked)) }
             None => { p role="status" { "There is no proposal yet." } }
         }
         (again(view.is_some(), &asked.fields))
     };
     let mut lines = vec![shop::command(store, "allocate propose")];
     if let Some(view) = view.filter(|_| !open.is_empty()) {
-        // What was served since can't be accepted again, so the others are named.
-        let whole = open.len() == view.served.len();
+        // What somebody changed since can't be accepted, so the others are named.
+        let whole = left(store, view) == open.len();
         let named: String = open.iter().filter(|_| !whole).map(|o| format!(" --order {o}")).collect();
         lines.push(shop::command(store, &format!("allocate accept {}{named}", view.number)));
     }
     let page = Page::new("Allocate", PLACE, body).command(lines.join("\n"));
     if failure.is_some() { page.refused() } else { page.answer() }
+}
+
+/// Orders of a proposal that were not accepted yet, whether or not they still can be.
+fn left(store: &Store, view: &AllocationView) -> usize {
+    store.allocated(view.number).map_or(0, |all| all.iter().filter(|(_, state)| state == "proposed").count())
 }
 
 /// The form that works out a proposal.
@@ -114,7 +119,7 @@ fn again(before: bool, fields: &Query) -> Markup {
     }
 }
 
-fn proposal(view: &AllocationView, open: &[String], asked: &Asked) -> Markup {
+fn proposal(view: &AllocationView, open: &[String], left: usize, asked: &Asked) -> Markup {
     html! {
         h2 { "Proposal " (view.number) ": " (view.state) }
         ul { @for line in &view.reached { li { (sentence(line)) } } li { (sentence(&view.proof)) } }
@@ -122,23 +127,23 @@ fn proposal(view: &AllocationView, open: &[String], asked: &Asked) -> Markup {
             h2 { "What moved against the proposal before" }
             ul { @for moved in &view.moves { li { (sentence(moved)) } } }
         }
-        @if !view.served.is_empty() { (served(view, open, asked)) }
+        @if !view.served.is_empty() { (served(view, open, left, asked)) }
         @if !view.unserved.is_empty() { (unserved(&view.unserved)) }
         @if !view.purchase.is_empty() { (purchase(view)) }
     }
 }
 
-fn served(view: &AllocationView, open: &[String], asked: &Asked) -> Markup {
+fn served(view: &AllocationView, open: &[String], left: usize, asked: &Asked) -> Markup {
     let skip = shop::skip(&asked.query);
     let page: Vec<&ServedView> = view.served.iter().skip(skip as usize).take(MOST as usize).collect();
     let more = view.served.len() > (skip + MOST) as usize;
     let reasons = page.iter().any(|s| !s.why.is_empty());
-    let whole = open.len() == view.served.len();
+    let whole = open.len() == left;
     html! {
         h2 { "What each order gets" }
         form method="post" action=(PLACE) {
             input type="hidden" name="number" value=(view.number);
-            @if whole && !open.is_empty() { div.acts { button name="act" value="all" { "Accept all of it" } } }
+            @if whole && !open.is_empty() { div.acts { button name="act" value="all" { @if left == view.served.len() { "Accept all of it" } @else { "Accept the rest of it" } } } }
             div.wide tabindex="0" role="group" aria-label="What each order gets" { table.plans {
                 thead { tr {
                     @if !open.is_empty() { th scope="col" { "Take" } }
@@ -151,7 +156,7 @@ fn served(view: &AllocationView, open: &[String], asked: &Asked) -> Markup {
             @if open.is_empty() {
                 @if view.state != "accepted" { p.hint { "Its orders were changed or served since: work it out again." } }
             } @else {
-                @if !whole { p.hint { "Some of its orders were changed or served since; the others can still be ticked." } }
+                @if !whole { p.hint { "Some of its orders were changed since; the others can still be ticked." } }
                 div.acts {
                     button.lesser name="act" value="some" { "Accept the ticked orders" }
                 }

@@ -200,3 +200,122 @@ fn an_order_of_a_quote_says_what_the_shelf_lacks() {
     ok(&place, &["stock", "mark", "1", "on the shelf", "--why", "dry again"]);
     assert_eq!(json(&place, &["order", "show", "1"])["lacks"], Value::Array(vec![]));
 }
+
+#[test]
+fn every_bad_row_of_a_price_list_is_told_and_a_wrong_list_is_corrected() {
+    let place = shop();
+    place.write(
+        "prices.csv",
+        "label,condition,price,supplier\n32GB 2Rx4 PC4-2933Y-R,used,600 EUR,\n32GB 2Rx4 PC4-2933Y-R,new,70 USD,\n\
+         32GB 2Rx4 PC4-2933Y-R,used,61 EUR,\nX,new,1 EUR,\n64GB 2Rx4 PC4-2933Y-R,new,-4 EUR,\n64GB 2Rx4 PC4-2933Y-R,used,5 EUR\n",
+    );
+    let told = refused(&place, &["quote", "prices", "prices.csv", "--valid-from", "2026-01-01"]);
+    for words in [
+        "line 3: it is priced in USD, and line 2 in EUR",
+        "line 4: `32GB 2Rx4 PC4-2933Y-R`, used, is priced twice: line 2",
+        "line 5: `X`",
+        "line 6: ",
+        "line 7: it has 3 cells, and line 1 has 4",
+    ] {
+        assert!(told.contains(words), "{words}: {told}");
+    }
+    let take = |price: &str, rest: &[&str]| {
+        place.write("prices.csv", &format!("label,condition,price\n32GB 2Rx4 PC4-2933Y-R,used,{price} EUR\n"));
+        let args = ["quote", "prices", "prices.csv", "--valid-from", "2026-01-01"];
+        run(&place, &args.into_iter().chain(rest.iter().copied()).collect::<Vec<_>>())
+    };
+    assert!(take("60", &["--correct"]).err.contains("there is no price list `prices.csv` from that day"));
+    assert_eq!(take("600", &[]).code, Some(0));
+    let again = take("60", &[]);
+    assert!(again.code == Some(2) && again.err.contains("add --correct"), "{}", again.err);
+    assert_eq!(take("60", &["--correct"]).code, Some(0));
+    assert!(ok(&place, &["quote", "prices"]).contains("used,60.00 EUR"));
+    let lists = ok(&place, &["quote", "prices", "--lists"]);
+    assert!(lists.contains("prices.csv, version 1") && lists.contains("corrected"), "{lists}");
+    let withdraw = ["quote", "prices", "--withdraw", "prices.csv", "--valid-from", "2026-01-01", "--why", "not agreed"];
+    assert!(ok(&place, &withdraw).contains("withdrawn"));
+    assert_eq!(ok(&place, &["quote", "prices"]), "label,condition,price,supplier\n");
+    assert!(refused(&place, &withdraw).contains("there is no price list"));
+    assert!(ok(&place, &["quote", "margin"]).contains("used     40 %"));
+}
+
+#[test]
+fn what_is_left_of_a_proposal_is_accepted_and_told_in_short() {
+    let place = shop();
+    place.write("one.toml", &NEED.replace("machines = 2\n", ""));
+    for customer in ["Curlew", "Knot", "Godwit"] {
+        ok(&place, &["order", "new", "one.toml", "--customer", customer]);
+    }
+    assert_eq!(run(&place, &["allocate", "propose"]).code, Some(1));
+    let first = ok(&place, &["allocate", "accept", "1", "--order", "O-00001"]);
+    for words in [
+        "allocation 1: partly accepted",
+        "O-00001  Curlew",
+        "not accepted yet: O-00002",
+        "without modules: O-00003",
+        "slotwright order sheet O-00001 pick-list",
+    ] {
+        assert!(first.contains(words), "{words}: {first}");
+    }
+    assert!(!first.contains("proved") && first.lines().count() < 12, "{first}");
+    let again = refused(&place, &["allocate", "accept", "1", "--order", "1"]);
+    assert!(again.contains("order O-00001 was accepted from allocation 1 already"), "{again}");
+    assert!(refused(&place, &["allocate", "accept", "1", "--order", "3"]).contains("has no modules for order O-00003"));
+    let rest = json(&place, &["allocate", "accept", "1"]);
+    assert_eq!(
+        (&rest["state"], &rest["orders"][0]["order"], &rest["modules"]),
+        (&"accepted".into(), &"O-00002".into(), &12.into())
+    );
+    assert!(refused(&place, &["allocate", "accept", "1"]).contains("allocation 1 is accepted"));
+}
+
+#[test]
+fn an_exchange_for_another_condition_or_generation_is_not_let_through_unsaid() {
+    let place = shop();
+    place.write(
+        "more.csv",
+        "label,serial,count,condition,cost\n32GB 2Rx4 PC4-2933Y-R,NEW00001,1,new,90 EUR\n\
+         64GB 2Rx4 PC4-2666V-R,BIG00001,1,used,80 EUR\n32GB 2Rx8 PC5-4800B-R,DDR50001,1,used,80 EUR\n",
+    );
+    ok(&place, &["stock", "intake", "more.csv"]);
+    place.write("one.toml", &NEED.replace("machines = 2\n", ""));
+    ok(&place, &["order", "new", "one.toml", "--customer", "Curlew"]);
+    let plans = refused(&place, &["order", "choose", "1", "--plan", "77"]);
+    assert!(plans.contains("pick from 1 to") && !plans.contains("--all"), "{plans}");
+    ok(&place, &["order", "choose", "1"]);
+    ok(&place, &["order", "reserve", "1"]);
+    let shown = json(&place, &["order", "show", "1"]);
+    let slot = shown["modules"][0]["slot"].as_str().unwrap();
+    let swap = |item: &str, rest: &[&str]| {
+        let args = ["order", "swap", "1", "--slot", slot, "--item", item, "--why", "a trial"];
+        run(&place, &args.into_iter().chain(rest.iter().copied()).collect::<Vec<_>>())
+    };
+    let new = swap("NEW00001", &[]);
+    assert!(
+        new.code == Some(2) && new.err.contains("2933 used, and item 2 is DDR4 32 GiB 2Rx4 RDIMM 2933 new"),
+        "{}",
+        new.err
+    );
+    let other = swap("DDR50001", &["--anyway"]);
+    assert!(
+        other.code == Some(2) && other.err.contains("takes DDR4") && other.err.contains("does not go in"),
+        "{}",
+        other.err
+    );
+    let new = swap("NEW00001", &["--anyway"]);
+    assert!(
+        new.code == Some(0) && new.out.contains("! it is DDR4 32 GiB 2Rx4 RDIMM 2933 new in the place of"),
+        "{}{}",
+        new.out,
+        new.err
+    );
+    // A larger and slower one has the whole machine checked anew, and the papers say so.
+    let big = swap("BIG00001", &["--anyway"]);
+    assert!(big.code == Some(1) && big.out.lines().count() > 2, "{}{}", big.out, big.err);
+    let record = ok(&place, &["order", "sheet", "1", "record"]);
+    assert!(record.contains("Other than was planned: machine 1") && record.contains("2666 MT/s"), "{record}");
+    assert!(ok(&place, &["order", "show", "1"]).contains("! other than chosen: machine 1"));
+    // Back to what was chosen: nothing is said any more.
+    let back = swap("1", &[]);
+    assert!(back.code == Some(0) && back.out.lines().count() == 1, "{}{}", back.out, back.err);
+}

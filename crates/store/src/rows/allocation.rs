@@ -54,6 +54,15 @@ pub async fn waiting(tx: &mut Tx<'_>, id: i64) -> Result<Vec<(OrderId, i64)>, St
     rows.iter().map(|row| Ok((OrderId(cell(row, "id")?), cell(row, "version")?))).collect()
 }
 
+/// Orders that a proposal serves, each with what became of that: `proposed` or `accepted`.
+pub async fn states(tx: &mut Tx<'_>, id: i64) -> Result<Vec<(OrderId, String)>, StoreError> {
+    let rows = sqlx::query("select order_id, state from allocation_order where allocation_id = $1 order by order_id")
+        .bind(id)
+        .fetch_all(&mut **tx)
+        .await?;
+    rows.iter().map(|row| Ok((OrderId(cell(row, "order_id")?), cell(row, "state")?))).collect()
+}
+
 /// Chooses the builds and promises the modules of these orders: all, or none.
 pub async fn accept(tx: &mut Tx<'_>, id: i64, assigned: &[Assigned], who: &Who) -> Result<(), StoreError> {
     sqlx::query("update allocation set state = state where id = $1").bind(id).execute(&mut **tx).await?;
@@ -75,8 +84,17 @@ pub async fn accept(tx: &mut Tx<'_>, id: i64, assigned: &[Assigned], who: &Who) 
         .execute(&mut **tx)
         .await?;
         if done.rows_affected() != 1 {
-            let why = format!("order {} is accepted already, or not in allocation {id}", one.order);
-            return Err(StoreError::NotNow { why, hint: "look at the order; propose again for those that are left" });
+            let order = orders::one(tx, one.order).await?.number;
+            return Err(match states(tx, id).await?.iter().any(|(of, _)| *of == one.order) {
+                true => StoreError::NotNow {
+                    why: format!("order {order} was accepted from allocation {id} already"),
+                    hint: "accept the others without it",
+                },
+                false => StoreError::NotNow {
+                    why: format!("allocation {id} gives nothing to order {order}"),
+                    hint: "look at what it gives to whom, or propose again",
+                },
+            });
         }
         orders::choose(tx, one.order, Some(one.version), &one.build, one.priced, who).await?;
         promise::hold(tx, one.order, None, &one.claims, who).await?;

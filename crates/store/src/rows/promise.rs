@@ -2,7 +2,6 @@
 //! per module hold that on both databases.
 
 use super::cells::{cell, count, word};
-use super::correct::split;
 use super::history::log;
 use super::orders::{advance, enter, one, step, touch};
 use super::stock::item;
@@ -62,10 +61,24 @@ async fn take(tx: &mut Tx<'_>, id: ItemId) -> Result<Result<(), String>, StoreEr
     match item(tx, id).await {
         Ok(item) if item.state != ItemState::Shelf => Ok(Err(format!("it is {}", item.state))),
         Ok(item) if item.quantity > 1 => Ok(Err(format!("all {} of the lot are promised", item.quantity))),
-        Ok(_) => Ok(Err("it is promised to another order".to_string())),
+        Ok(_) => Ok(Err(promised_to(tx, id).await?)),
         Err(StoreError::Absent { .. }) => Ok(Err("there is no such item".to_string())),
         Err(other) => Err(other),
     }
+}
+
+/// For whom a single module is promised.
+async fn promised_to(tx: &mut Tx<'_>, id: ItemId) -> Result<String, StoreError> {
+    let row = sqlx::query(
+        "select number, machine, slot from reservation join orders on orders.id = order_id
+         where item_id = $1 and reservation.state in ('held', 'picked', 'built in') order by reservation.id limit 1",
+    )
+    .bind(id.0)
+    .fetch_optional(&mut **tx)
+    .await?;
+    let Some(row) = row else { return Ok("it is promised".to_string()) };
+    let (number, slot): (String, String) = (cell(&row, "number")?, cell(&row, "slot")?);
+    Ok(format!("it is promised to {number}, machine {}, slot {slot}", count(&row, "machine")?))
 }
 
 async fn place(tx: &mut Tx<'_>, order: &Order, claim: &Claim, promise: Promise, who: &Who) -> Result<(), StoreError> {
@@ -142,8 +155,7 @@ pub async fn pick(
         .execute(&mut **tx)
         .await?;
         if done.rows_affected() != 1 {
-            let why = format!("item {item} is not one that {} still waits for", order.number);
-            return Err(StoreError::NotNow { why, hint: "put it back, and look at what the order still waits for" });
+            return Err(not_waited_for(tx, &order, *item).await?);
         }
         log(tx, who, Subject::Item(item.0), "picked", &order.number).await?;
     }
@@ -153,6 +165,32 @@ pub async fn pick(
         .await?;
     let order = if left == 0 { advance(tx, id, None, Stage::Picked, "", who).await? } else { one(tx, id).await? };
     Ok(Picked { left: u32::try_from(left).unwrap_or(u32::MAX), order })
+}
+
+/// Why an item can't be picked: it is picked already, or it is none of the order's.
+async fn not_waited_for(tx: &mut Tx<'_>, order: &Order, id: ItemId) -> Result<StoreError, StoreError> {
+    let picked: i64 = sqlx::query_scalar(
+        "select count(*) from reservation where order_id = $1 and item_id = $2 and state = 'picked'",
+    )
+    .bind(order.id.0)
+    .bind(id.0)
+    .fetch_one(&mut **tx)
+    .await?;
+    let serial = item(tx, id).await?.serial.map_or_else(String::new, |s| format!(" ({s})"));
+    Ok(match picked {
+        0 => StoreError::NotNow {
+            why: format!("item {id}{serial} is not one that {} waits for", order.number),
+            hint: "put it back, and look at what the order still waits for",
+        },
+        1 => StoreError::NotNow {
+            why: format!("item {id}{serial} is picked already for {}", order.number),
+            hint: "leave it with what is picked, and go on with the next module",
+        },
+        all => StoreError::NotNow {
+            why: format!("all {all} that {} takes of item {id} are picked already", order.number),
+            hint: "leave them with what is picked, and put back what is more than that",
+        },
+    })
 }
 
 /// Are all modules of an order that far?
@@ -285,22 +323,18 @@ pub async fn swap(
     let detail =
         format!("machine {}, slot {}: item {} for item {old}: {}", swap.machine, swap.slot, swap.item, swap.why);
     log(tx, who, Subject::Order(id.0), "module exchanged", &detail).await?;
+    // What was verified was another machine.
     if order.stage == Stage::Verified {
-        // What was seen at power-on is no longer what is in the machine.
-        sqlx::query("update orders set stage = $1 where id = $2")
-            .bind(Stage::Built.word())
-            .bind(id.0)
-            .execute(&mut **tx)
-            .await?;
-        step(tx, id, Stage::Built, who, "a module was exchanged: to be verified again").await?;
+        enter(tx, id, None, Stage::Built).await?;
+        step(tx, id, Stage::Built, who, "a module was exchanged").await?;
     }
     Ok((item(tx, swap.item).await?, one(tx, id).await?))
 }
 
 /// Takes one out of its promise; a faulty one of a lot becomes an item of its own, so that it is not sold again.
 async fn set_aside(tx: &mut Tx<'_>, old: ItemId, order: &Order, swap: &Swap, who: &Who) -> Result<(), StoreError> {
-    give_back(tx, old).await?;
     let was = item(tx, old).await?;
+    give_back(tx, old).await?;
     if !swap.faulty {
         return log(tx, who, Subject::Item(old.0), "taken out", &format!("{}: {}", order.number, swap.why)).await;
     }
@@ -321,5 +355,20 @@ pub async fn split_off(tx: &mut Tx<'_>, was: &Item) -> Result<ItemId, StoreError
             .await?;
         return Ok(was.id);
     }
-    split(tx, was, 1, ItemState::HeldBack, &was.bin).await
+    sqlx::query(
+        "update item set quantity = quantity - 1, received = received - 1, version = version + 1 where id = $1",
+    )
+    .bind(was.id.0)
+    .execute(&mut **tx)
+    .await?;
+    let id: i64 = sqlx::query_scalar(
+        "insert into item (model_id, maker, serial, serial_tail, condition, state, quantity, batch_id, bin, cost_minor,
+             currency, screening, screening_note, made_year, made_week, received_on, note, received)
+         select model_id, maker, null, null, condition, 'held back', 1, batch_id, bin, cost_minor, currency, screening,
+             screening_note, made_year, made_week, received_on, note, 1 from item where id = $1 returning id",
+    )
+    .bind(was.id.0)
+    .fetch_one(&mut **tx)
+    .await?;
+    Ok(ItemId(id))
 }

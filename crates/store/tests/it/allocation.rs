@@ -28,10 +28,15 @@ fn a_proposal_is_accepted_order_by_order_and_tells_which_still_wait() {
         assert_eq!(store.allocation(number).unwrap().state, "partly accepted");
         assert_eq!(store.order(first.id).unwrap().stage, Stage::Reserved);
         assert_eq!(store.waiting_of(number).unwrap(), [(second.id, second.version)]);
-        let again = store.accept(number, &[assigned(&first, &items[..2])], &who());
-        assert!(matches!(again, Err(StoreError::NotNow { .. })), "{again:?}");
-        let other = store.accept(number, &[assigned(&outside, &items[2..])], &who());
-        assert!(matches!(other, Err(StoreError::NotNow { .. })), "not in this proposal: {other:?}");
+        let states = [(first.id, "accepted".to_string()), (second.id, "proposed".to_string())];
+        assert_eq!(store.allocated(number).unwrap(), states);
+        let refused = |order: &Order, items: &[ItemId]| {
+            let error = store.accept(number, &[assigned(order, items)], &who()).unwrap_err();
+            assert!(matches!(error, StoreError::NotNow { .. }), "{error:?}");
+            error.to_string()
+        };
+        assert_eq!(refused(&first, &items[..2]), "order O-00001 was accepted from allocation 1 already");
+        assert_eq!(refused(&outside, &items[2..]), "allocation 1 gives nothing to order O-00003");
         store.accept(number, &[assigned(&second, &items[2..])], &who()).unwrap();
         assert_eq!(store.allocation(number).unwrap().state, "accepted");
         assert_eq!(store.waiting_of(number).unwrap(), []);

@@ -163,6 +163,34 @@ fn priority_and_due_day_change_until_the_order_is_closed_and_stand_in_its_histor
 }
 
 #[test]
+fn a_second_scan_and_an_exchange_say_how_things_stand() {
+    each(|store| {
+        let items = three(store);
+        let order = chosen(store, 1);
+        store.reserve(order.id, None, &claims(&items[..2]), &who()).unwrap();
+        store.pick(order.id, None, &items[..1], &who()).unwrap();
+        let twice = store.pick(order.id, None, &items[..1], &who()).unwrap_err();
+        assert_eq!(twice.to_string(), format!("item {} (A1B2C301) is picked already for O-00001", items[0]));
+        assert!(!twice.hint().contains("put it back"), "{}", twice.hint());
+        let other = store.pick(order.id, None, &items[2..], &who()).unwrap_err();
+        assert!(
+            other.to_string().contains("is not one that O-00001 waits for") && other.hint().contains("put it back")
+        );
+        let swap = |item| Swap { machine: 1, slot: "S0".into(), item, faulty: false, why: "a scratch".into() };
+        let own = store.swap(order.id, None, &swap(items[1]), &who()).unwrap_err();
+        assert!(own.to_string().contains("it is promised to O-00001, machine 1, slot S1"), "{own}");
+        store.pick(order.id, None, &items[1..2], &who()).unwrap();
+        for stage in [Stage::Built, Stage::Verified] {
+            store.advance(order.id, None, stage, "", &who()).unwrap();
+        }
+        // What was verified was another machine.
+        let (_, now) = store.swap(order.id, None, &swap(items[2]), &who()).unwrap();
+        assert_eq!(now.stage, Stage::Built);
+        assert!(matches!(store.advance(order.id, None, Stage::Shipped, "", &who()), Err(StoreError::Stage { .. })));
+    });
+}
+
+#[test]
 fn an_order_keeps_its_price_and_what_its_modules_cost() {
     each(|store| {
         let order = chosen(store, 1);

@@ -140,8 +140,8 @@ fn prices_hold_from_their_day_and_the_newest_list_counts() {
             prices,
         };
         let first = list(100, None, vec![price("A", 1, None), price("B", 2, None), price("A", 9, Some("Knot"))]);
-        store.take_prices(&first, &who()).unwrap();
-        store.take_prices(&list(200, Some(210), vec![price("A", 3, None)]), &who()).unwrap();
+        store.take_prices(&first, false, &who()).unwrap();
+        store.take_prices(&list(200, Some(210), vec![price("A", 3, None)]), false, &who()).unwrap();
         let on = |day| {
             let prices = store.prices_on(Day::from_days(day)).unwrap();
             prices.into_iter().map(|p| (p.label, p.supplier.is_some(), p.each.minor())).collect::<Vec<_>>()
@@ -151,15 +151,57 @@ fn prices_hold_from_their_day_and_the_newest_list_counts() {
         assert_eq!(on(100), [row("A", false, 1), row("A", true, 9), row("B", false, 2)]);
         assert_eq!(on(210), [row("A", false, 3), row("A", true, 9), row("B", false, 2)]);
         assert_eq!(on(211), on(100));
+        assert!(matches!(store.take_prices(&first, false, &who()), Err(StoreError::NotNow { .. })));
         for wrong in [
-            first.clone(),
             list(300, None, vec![]),
             list(300, Some(299), vec![price("A", 1, None)]),
             list(300, None, vec![price("A", 1, None), price("A", 2, None)]),
         ] {
-            assert!(matches!(store.take_prices(&wrong, &who()), Err(StoreError::Refused(_))), "{wrong:?}");
+            assert!(matches!(store.take_prices(&wrong, false, &who()), Err(StoreError::Refused(_))), "{wrong:?}");
         }
         assert_eq!(on(300), on(100));
+    });
+}
+
+#[test]
+fn a_price_list_is_corrected_or_withdrawn_and_every_version_stays() {
+    each(|store| {
+        let day = Day::from_days(100);
+        let list = |minor| PriceList {
+            name: "50%_off".to_string(),
+            valid_from: day,
+            valid_until: None,
+            currency: Currency::parse("EUR").unwrap(),
+            prices: vec![Price {
+                label: "A".to_string(),
+                condition: Condition::New,
+                each: euro(minor),
+                supplier: None,
+            }],
+        };
+        let on = || store.prices_on(day).unwrap().iter().map(|p| p.each.minor()).collect::<Vec<_>>();
+        let kept = || {
+            let lists = store.price_lists().unwrap();
+            lists.into_iter().map(|l| (l.name, l.state, l.prices)).collect::<Vec<_>>()
+        };
+        let row = |name: &str, state: &str| (name.to_string(), state.to_string(), 1);
+        let none = store.take_prices(&list(1), true, &who());
+        assert!(matches!(none, Err(StoreError::Absent { .. })), "nothing to be corrected: {none:?}");
+        let first = store.take_prices(&list(100_000), false, &who()).unwrap();
+        store.take_prices(&list(1_000), true, &who()).unwrap();
+        assert_eq!(on(), [1_000]);
+        store.withdraw_prices("50%_off", day, "a slip", &who()).unwrap();
+        assert_eq!(on(), [0_i64; 0]);
+        let again = store.withdraw_prices("50%_off", day, "a slip", &who());
+        assert!(matches!(again, Err(StoreError::Absent { .. })), "{again:?}");
+        // What was withdrawn leaves its place to the next of that name.
+        store.take_prices(&list(2_000), false, &who()).unwrap();
+        assert_eq!(on(), [2_000]);
+        let all =
+            [row("50%_off", "holds"), row("50%_off, version 2", "withdrawn"), row("50%_off, version 1", "corrected")];
+        assert_eq!(kept(), all);
+        let acts: Vec<String> = store.history(Subject::PriceList(first)).unwrap().into_iter().map(|e| e.act).collect();
+        assert_eq!(acts, ["taken in", "corrected"]);
     });
 }
 
@@ -183,6 +225,8 @@ fn margins_hold_from_their_day() {
         assert!(on(9).is_empty());
         assert_eq!(on(19), [("new ddr5".to_string(), 800), ("used".to_string(), 4000)]);
         assert_eq!(on(20)[1].1, 3500);
+        let all: Vec<_> = store.margins().unwrap().iter().map(|m| (m.class.clone(), m.valid_from.days())).collect();
+        assert_eq!(all, [("new ddr5".to_string(), 10), ("used".to_string(), 20), ("used".to_string(), 10)]);
     });
 }
 

@@ -52,23 +52,13 @@ pub struct Job {
     pub there: There,
     /// Where the sheet is an order's: the modules that are promised to it.
     pub promised: Vec<PromiseView>,
-    /// Machines whose modules were exchanged for others than chosen.
-    pub differs: Vec<Differs>,
+    /// Modules of it that are other than was chosen, and what the check says of that, as sentences.
+    pub exchanged: Vec<String>,
     pub machines: u32,
     pub shop: Shop,
     pub papers: Papers,
     /// What modules are sold at, where the shop keeps it; else its settings' margin goes on top of the cost.
     pub selling: Selling,
-}
-
-/// A machine that is no longer what was chosen, judged as it is.
-#[derive(Debug, Clone)]
-pub struct Differs {
-    /// From 1.
-    pub machine: u32,
-    /// Slot, what was chosen for it, and what is in it.
-    pub slots: Vec<(String, String, String)>,
-    pub judged: JudgementView,
 }
 
 /// What becomes of modules that a machine has already.
@@ -185,7 +175,7 @@ impl Job {
             plan: None,
             there: There::default(),
             promised: Vec::new(),
-            differs: Vec::new(),
+            exchanged: Vec::new(),
             machines: 1,
             shop: shop.unwrap_or_else(nobody),
             papers,
@@ -204,7 +194,7 @@ impl Job {
                 taken_out: view.taken_out.clone(),
             },
             promised: Vec::new(),
-            differs: Vec::new(),
+            exchanged: Vec::new(),
             plan: Some((view, plan)),
             machines: machines.max(1),
             shop: shop.unwrap_or_else(nobody),

@@ -1,7 +1,6 @@
 //! The record: what was built, with serials by slot, what was found, and who signs for it.
 
 use super::Job;
-use crate::verbs::judgement::JudgementView;
 use domain::Capacity;
 use draw::sheet::{Block, Column, Sheet, Table};
 
@@ -28,37 +27,19 @@ pub fn sheet(job: &Job) -> Sheet {
         sheet.blocks.push(Block::Heading(format!("Modules by slot{of}")));
         sheet.blocks.push(Block::Table(by_slot(job, machine)));
     }
-    for own in &job.differs {
-        let of = if machines > 1 { format!(" of machine {}", own.machine) } else { String::new() };
-        sheet.blocks.push(Block::Heading(format!("Exchanged at the bench{of}")));
-        let slots = own.slots.iter().map(|(slot, was, is)| Block::Text(format!("{slot}: {is} in place of {was}")));
-        sheet.blocks.extend(slots);
-        if machines > 1 {
-            let capacity = Capacity::from_mib(own.judged.capacity_mib);
-            let rate = own.judged.rate().map_or("nothing runs".to_string(), |r| r.to_string());
-            sheet.blocks.push(Block::Text(format!("As it is now: {capacity}, {rate}.")));
-            findings(&mut sheet, &format!("Findings of the check{of}"), &own.judged);
-        }
-    }
-    findings(&mut sheet, "Findings of the check", judged);
-    sheet.blocks.push(Block::Heading("Seen at the bench".to_string()));
-    sheet.blocks.push(Block::Blank(4));
-    sheet.blocks.push(Block::Signatures(vec!["Built by, date".to_string(), "Handed over to, date".to_string()]));
-    sheet
-}
-
-fn findings(sheet: &mut Sheet, heading: &str, judged: &JudgementView) {
-    sheet.blocks.push(Block::Heading(heading.to_string()));
-    let found: Vec<Block> = judged
-        .findings
-        .iter()
-        .filter(|f| f.matters())
-        .map(|f| Block::Text(format!("{}: {}, {}", f.severity, f.rule, f.evidence)))
-        .collect();
+    sheet.blocks.push(Block::Heading("Findings of the check".to_string()));
+    let exchanged = job.exchanged.iter().map(|words| Block::Text(format!("Other than was planned: {words}")));
+    let findings = judged.findings.iter().filter(|f| f.matters());
+    let findings = findings.map(|f| Block::Text(format!("{}: {}, {}", f.severity, f.rule, f.evidence)));
+    let found: Vec<Block> = exchanged.chain(findings).collect();
     match found.is_empty() {
         true => sheet.blocks.push(Block::Text("None.".to_string())),
         false => sheet.blocks.extend(found),
     }
+    sheet.blocks.push(Block::Heading("Seen at the bench".to_string()));
+    sheet.blocks.push(Block::Blank(4));
+    sheet.blocks.push(Block::Signatures(vec!["Built by, date".to_string(), "Handed over to, date".to_string()]));
+    sheet
 }
 
 /// What sits in each slot of a machine; of an order's modules with part number and serial.

@@ -10,17 +10,12 @@ pub fn sheet(job: &Job) -> Sheet {
     let number = &job.papers.number;
     let code = |what: &str| [number.as_str(), what].into_iter().filter(|p| !p.is_empty()).collect::<Vec<_>>().join(" ");
     let capacity = Capacity::from_mib(job.judged.capacity_mib).to_string();
+    let rate = job.judged.rate().map_or(String::new(), |r| r.to_string());
     let mut all = Vec::new();
     for machine in 1..=job.machines.max(1) {
         let of = if job.machines > 1 { format!("machine {machine} of {}", job.machines) } else { String::new() };
         let numbered =
             [number.as_str(), of.as_str()].into_iter().filter(|p| !p.is_empty()).collect::<Vec<_>>().join(", ");
-        // One whose modules were exchanged for others has a capacity and a rate of its own.
-        let (capacity, rate) = match job.differs.iter().find(|d| d.machine == machine) {
-            Some(own) => (Capacity::from_mib(own.judged.capacity_mib).to_string(), own.judged.rate()),
-            None => (capacity.clone(), job.judged.rate()),
-        };
-        let rate = rate.map_or(String::new(), |r| r.to_string());
         let facts = [job.judged.board.as_str(), of.as_str(), capacity.as_str(), rate.as_str()];
         all.push(Sticker {
             code: code(&facts.into_iter().filter(|f| !f.is_empty()).collect::<Vec<_>>().join(" ")),

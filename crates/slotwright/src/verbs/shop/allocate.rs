@@ -10,14 +10,14 @@ use crate::failure::Failure;
 use crate::world::Data;
 use domain::Money;
 use domain::allocation::{Earlier, EarlierOrder, Held};
-use domain::item::{ItemId, Who};
+use domain::item::Who;
 use domain::order::{Claim, Order, OrderId, Priced, Stage};
 use domain::shop::Shop;
 use engine::allocate::{Answer, Short};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
-use store::{Assigned, OrderFilter, Store};
+use store::{OrderFilter, Store};
 
 /// A proposal for all open orders.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -168,7 +168,7 @@ fn waiting(store: &Store) -> Result<Vec<Order>, Failure> {
     Ok(orders)
 }
 
-fn priced(served: &ServedView) -> Result<Priced, Failure> {
+pub(super) fn priced(served: &ServedView) -> Result<Priced, Failure> {
     let currency = domain::Currency::parse(&served.currency).ok_or_else(|| Failure::Shop {
         why: format!("`{}` is no currency", served.currency),
         hint: "allocate afresh".to_string(),
@@ -219,39 +219,6 @@ fn read(kept: &store::Allocation) -> Result<AllocationView, Failure> {
     view.number = kept.number;
     view.state.clone_from(&kept.state);
     Ok(view)
-}
-
-/// Accepts a proposal as a whole, or for the orders that are named: builds are chosen and modules promised, all or none.
-///
-/// # Errors
-/// An order or a module was changed meanwhile; nothing is accepted then.
-pub fn accept(store: &Store, number: i64, named: &[String], who: &Who) -> Result<AllocationView, Failure> {
-    let view = show(store, Some(number))?;
-    let mut wanted = Vec::new();
-    for name in named {
-        wanted.push(store.order_by_number(name)?.id.0);
-    }
-    let chosen = view.served.iter().filter(|s| wanted.is_empty() || wanted.contains(&s.order_id));
-    let assigned = chosen.map(assigned).collect::<Result<Vec<_>, Failure>>()?;
-    if let Some(missing) = wanted.iter().find(|w| !assigned.iter().any(|a| a.order.0 == **w)) {
-        return Err(Failure::Shop {
-            why: format!("proposal {number} has no modules for order {}", store.order(OrderId(*missing))?.number),
-            hint: format!("`slotwright allocate show {number}` says what it lacks"),
-        });
-    }
-    store.accept(number, &assigned, who)?;
-    show(store, Some(number))
-}
-
-fn assigned(served: &ServedView) -> Result<Assigned, Failure> {
-    let claim = |m: &AssignedView| Claim { item: ItemId(m.item), machine: m.machine, slot: m.slot.clone() };
-    Ok(Assigned {
-        order: OrderId(served.order_id),
-        version: served.version,
-        build: served.build.write()?,
-        priced: priced(served)?,
-        claims: served.modules.iter().map(claim).collect(),
-    })
 }
 
 fn as_earlier(before: &AllocationView, question: &Question) -> Earlier {

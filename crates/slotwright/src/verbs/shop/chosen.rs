@@ -46,12 +46,6 @@ impl ChosenBuild {
     pub fn check(&self, data: &Data) -> Result<Checked, Failure> {
         check::check_text(&data.library, &Input::text("the chosen build", text(&self.build)?))
     }
-    /// The same with other modules in some slots: slot, what was there, what is there.
-    pub fn with(&self, slots: &[(String, String, String)]) -> Self {
-        let mut own = self.clone();
-        own.build.slots.extend(slots.iter().map(|(slot, _, is)| (slot.clone(), is.clone())));
-        own
-    }
     /// For the store.
     ///
     /// # Errors

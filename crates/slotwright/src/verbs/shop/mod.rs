@@ -1,5 +1,6 @@
 //! The verbs of the shop: what it has, what it owes, and who gets what. They ask the store and give views.
 
+pub mod accept;
 pub mod act;
 pub mod allocate;
 mod allocate_words;
@@ -10,6 +11,7 @@ pub mod chosen;
 pub mod correct;
 pub mod count;
 pub mod evidence;
+mod exchanges;
 mod fronts;
 pub mod intake;
 mod intake_fault;
@@ -21,6 +23,7 @@ pub mod order;
 pub mod order_acts;
 pub mod order_list;
 pub mod order_papers;
+mod price_table;
 pub mod prices;
 pub mod pricing;
 mod question;

@@ -2,7 +2,7 @@
 
 use super::chosen::ChosenBuild;
 use super::stock::EventView;
-use super::{calendar, offer};
+use super::{calendar, exchanges, offer};
 use crate::failure::Failure;
 use crate::verbs::modules::MoneyView;
 use crate::verbs::plan::{self, Searched};
@@ -67,6 +67,8 @@ pub struct OrderCloselyView {
     pub history: Vec<EventView>,
     /// Modules that are or were promised to it.
     pub modules: Vec<PromiseView>,
+    /// Slots that hold another sort than the chosen build has there, as sentences.
+    pub exchanged: Vec<String>,
 }
 
 /// A step of an order.
@@ -242,13 +244,17 @@ pub fn closely(data: &Data, store: &Store, number: &str) -> Result<OrderCloselyV
         note: s.note.clone(),
     };
     let quote = order.quote.map(|id| store.quote_by_id(id)).transpose()?;
+    let promised = store.reservations(order.id)?;
+    let chosen = order.build.as_deref().map(ChosenBuild::read).transpose()?;
+    let exchanged = chosen.map_or_else(Vec::new, |chosen| exchanges::of(data, &chosen, &promised));
     Ok(OrderCloselyView {
+        exchanged: exchanged.iter().map(exchanges::Exchange::words).collect(),
         quote_version: quote.as_ref().map(|q| q.version),
         quote: quote.map(|q| q.number),
         history: store.history(Subject::Order(order.id.0))?.iter().map(EventView::new).collect(),
         need: order.need.clone(),
         steps: store.steps(order.id)?.iter().map(step).collect(),
-        modules: store.reservations(order.id)?.iter().map(promise).collect(),
+        modules: promised.iter().map(promise).collect(),
         order: OrderView::looked(data, store, &order)?,
     })
 }

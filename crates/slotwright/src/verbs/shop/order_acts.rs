@@ -2,7 +2,7 @@
 
 use super::calendar;
 use super::chosen::{self, ChosenBuild};
-use super::offer::Modules;
+use super::exchanges;
 use super::order::{self, OrderView, PromiseView};
 use super::pricing::Pricing;
 use super::question::{self, Offered};
@@ -10,10 +10,10 @@ use super::stock::ItemView;
 use crate::failure::Failure;
 use crate::verbs::plan::Searched;
 use crate::world::Data;
-use domain::item::{Item, ItemId, Who};
+use domain::Day;
+use domain::item::{ItemId, Who};
 use domain::order::{Order, Priced, Promise, Reservation, Stage};
 use domain::shop::Shop;
-use domain::{Day, Severity};
 use schemars::JsonSchema;
 use serde::Serialize;
 use store::{Revision, Store, StoreError, Swap};
@@ -39,6 +39,12 @@ pub struct SwappedView {
     pub slot: String,
     /// What is in the slot now.
     pub item: ItemView,
+    /// Where it is of another sort than was chosen: what is there, in the place of what.
+    pub other: Option<String>,
+    /// What the check of this machine finds, with all that was exchanged in it, beyond what it finds in the chosen build.
+    pub findings: Vec<String>,
+    /// The order's stage after that: what was verified is only built again.
+    pub stage: String,
     /// The order's version after that.
     pub version: i64,
 }
@@ -139,7 +145,8 @@ fn of_order(promised: &[Reservation], name: &str, number: &str) -> Result<ItemId
     })
 }
 
-/// Exchanges a module at the bench for one of the same sort; `anyway` lets another sort in.
+/// Exchanges a module at the bench for one of the sort that was chosen; `anyway` lets another sort or condition in, if it goes into
+/// the slot at all. What was verified goes back to the bench.
 ///
 /// # Errors
 /// The slot holds nothing of this order, what goes in is of another sort or can't be had, or the order was changed meanwhile.
@@ -154,50 +161,51 @@ pub fn swap(
     if swap.why.trim().is_empty() {
         return Err(unsaid("say why: it stands in the history of both modules"));
     }
+    let chosen = order.build.as_deref().map(ChosenBuild::read).transpose()?;
     let promised = store.reservations(order.id)?;
     let old = promised.iter().find(|r| r.promise.binds() && r.machine == swap.machine && r.slot == swap.slot);
-    let new = store.item(swap.item)?;
-    let mut known = Modules::new(data.library.catalog());
-    let mut sort_of = |label: &str| known.get(label).map_or_else(|| label.to_string(), |m| m.short());
+    let mut other = None;
     if let Some(old) = old {
-        let (was, is) = (sort_of(&old.item.model.label), sort_of(&new.model.label));
-        if was != is && !anyway {
-            return Err(Failure::OtherSort { slot: swap.slot.clone(), was, item: new.id.0, is });
+        let new = store.item(swap.item)?;
+        let ((old_sort, old_module), (is, module)) =
+            (exchanges::sort_of(data, &old.item), exchanges::sort_of(data, &new));
+        let pick = chosen.as_ref().and_then(|c| c.picks.iter().find(|p| p.slot == swap.slot));
+        let was = pick.map_or(old_sort, |p| p.sort.clone());
+        if let Some((old, new)) = old_module.zip(module)
+            && old.generation != new.generation
+        {
+            return Err(Failure::Shop {
+                why: format!(
+                    "slot {} takes {}, and item {} is {is}: it does not go in",
+                    swap.slot, old.generation, swap.item
+                ),
+                hint: "take one of the same sort".to_string(),
+            });
         }
         if was != is {
-            still_fits(data, order, swap, &promised, &new)?;
+            if !anyway {
+                return Err(Failure::OtherSort { slot: swap.slot.clone(), was, item: swap.item.0, is });
+            }
+            other = Some(format!("{is} in the place of {was}"));
         }
     }
     let (item, now) = store.swap(order.id, Some(order.version), swap, who)?;
+    let findings = match &chosen {
+        Some(chosen) => {
+            let exchanged = exchanges::of(data, chosen, &store.reservations(order.id)?);
+            exchanges::findings(data, chosen, &exchanged, swap.machine)
+        }
+        None => Vec::new(),
+    };
     Ok(SwappedView {
         order: now.number,
         machine: swap.machine,
         slot: swap.slot.clone(),
         item: ItemView::new(&item),
+        other,
+        findings,
+        stage: now.stage.to_string(),
         version: now.version,
-    })
-}
-
-/// Another sort is let in where the machine would still work with it; a tick does not make it fit.
-fn still_fits(data: &Data, order: &Order, swap: &Swap, promised: &[Reservation], new: &Item) -> Result<(), Failure> {
-    let Some(build) = &order.build else { return Ok(()) };
-    let mine = promised.iter().filter(|r| r.promise.binds() && r.machine == swap.machine && r.slot != swap.slot);
-    let mut slots: Vec<_> = mine.map(|r| (r.slot.clone(), String::new(), r.item.model.label.clone())).collect();
-    slots.push((swap.slot.clone(), String::new(), new.model.label.clone()));
-    let checked = ChosenBuild::read(build)?.with(&slots).check(data)?;
-    let wrong: Vec<String> = checked
-        .view
-        .findings
-        .iter()
-        .filter(|f| f.severity == Severity::Wrong.word())
-        .map(|f| format!("{}, {}", f.rule, f.evidence))
-        .collect();
-    if wrong.is_empty() {
-        return Ok(());
-    }
-    Err(Failure::Shop {
-        why: format!("item {} does not work in slot {}: {}", new.id, swap.slot, wrong.join("; ")),
-        hint: "choose another module, or cancel and plan the order anew".to_string(),
     })
 }
 

@@ -1,17 +1,15 @@
 //! The papers of an order: those of its chosen build, with the exact modules that are promised to it.
 
 use super::chosen::ChosenBuild;
-use super::offer::Modules;
-use super::order::{self, PromiseView};
+use super::{exchanges, order};
 use crate::failure::Failure;
 use crate::verbs::plan::{self, MoveView, TakenOutView};
-use crate::verbs::sheet::{Differs, Job, Papers, There};
+use crate::verbs::sheet::{Job, Papers, There};
 use crate::world::Data;
 use catalog::Input;
 use domain::Need;
 use domain::shop::Shop;
 use jiff::civil::Date;
-use std::collections::BTreeMap;
 use store::Store;
 
 /// What the papers of an order are made from.
@@ -28,39 +26,21 @@ pub fn job(data: &Data, store: &Store, number: &str, shop: Option<Shop>, date: D
     };
     let chosen = ChosenBuild::read(build)?;
     let papers = Papers { number: order.number.clone(), customer: order.customer.clone(), date };
-    let promised: Vec<PromiseView> =
-        store.reservations(order.id)?.iter().filter(|r| r.promise.binds()).map(order::promise).collect();
-    let differs = differs(data, &chosen, &promised)?;
-    // A single machine's papers are of what it is; of several, those that differ are told apart.
-    let checked = match differs.as_slice() {
-        [own] if order.machines == 1 => chosen.with(&own.slots).check(data)?,
-        _ => chosen.check(data)?,
-    };
-    let mut job = Job::of_build(checked, shop, papers);
+    let reservations = store.reservations(order.id)?;
+    let exchanged = exchanges::of(data, &chosen, &reservations);
+    // Of one machine the papers are those of what is in it; of several, what is other is told beside.
+    let built = if order.machines == 1 { exchanges::build(&chosen, &exchanged, 1) } else { chosen.clone() };
+    let mut job = Job::of_build(built.check(data)?, shop, papers);
     job.machines = order.machines;
-    job.promised = promised;
-    job.differs = differs;
+    job.exchanged = exchanged.iter().map(exchanges::Exchange::words).collect();
+    for machine in (1..=order.machines).filter(|_| order.machines > 1) {
+        let found = exchanges::findings(data, &chosen, &exchanged, machine);
+        job.exchanged.extend(found.into_iter().map(|f| format!("machine {machine}: {f}")));
+    }
+    job.promised = reservations.iter().filter(|r| r.promise.binds()).map(order::promise).collect();
     let need = plan::read_text(&data.library, &Input::text("need", order.need.as_str()))?;
     job.there = there(&need, &chosen);
     Ok(job)
-}
-
-/// Machines that hold other sorts of modules than chosen, each judged as it is.
-fn differs(data: &Data, chosen: &ChosenBuild, promised: &[PromiseView]) -> Result<Vec<Differs>, Failure> {
-    let mut known = Modules::new(data.library.catalog());
-    let mut short = |label: &str| known.get(label).map_or_else(|| label.to_string(), |m| m.short());
-    let mut machines: BTreeMap<u32, Vec<(String, String, String)>> = BTreeMap::new();
-    for is in promised {
-        let Some(was) = chosen.build.slots.get(&is.slot) else { continue };
-        if short(was) != short(&is.module) {
-            machines.entry(is.machine).or_default().push((is.slot.clone(), was.clone(), is.module.clone()));
-        }
-    }
-    let judged = |(machine, slots): (u32, Vec<_>)| {
-        let judged = chosen.with(&slots).check(data)?.view;
-        Ok(Differs { machine, slots, judged })
-    };
-    machines.into_iter().map(judged).collect()
 }
 
 /// What becomes of the modules that the need names as there: a slot of the build that the shelf does not fill holds one of them.

@@ -1,18 +1,16 @@
 //! Price lists and margins: what modules are sold at from a day on.
 
-use super::calendar;
-use super::offer::Modules;
+use super::{calendar, price_table};
 use crate::failure::Failure;
 use crate::verbs::modules::MoneyView;
-use crate::verbs::read;
 use crate::world::Data;
+use domain::Day;
 use domain::item::Who;
 use domain::quote::{Margin, Price, PriceList};
 use domain::shop::Percent;
-use domain::{Condition, Day, Money};
 use schemars::JsonSchema;
 use serde::Serialize;
-use store::Store;
+use store::{KeptList, Store, StoreError};
 
 /// The prices that hold on a day.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
@@ -38,6 +36,31 @@ pub struct PricesTakenView {
     pub prices: usize,
     pub valid_from: String,
     pub valid_until: Option<String>,
+}
+
+/// Price lists, those that begin last on top.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct ListsView {
+    pub lists: Vec<ListView>,
+}
+
+/// A price list that was taken in.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct ListView {
+    pub name: String,
+    pub valid_from: String,
+    pub valid_until: Option<String>,
+    pub currency: String,
+    /// How many.
+    pub prices: u32,
+    /// `holds`, `corrected` (another took its place) or `withdrawn`.
+    pub state: String,
+}
+
+/// Margins, by class, the newest first.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct MarginListView {
+    pub margins: Vec<MarginView>,
 }
 
 /// A margin that was set.
@@ -75,76 +98,73 @@ pub fn on(store: &Store, day: Day) -> Result<PriceListView, Failure> {
     Ok(PriceListView { day: calendar::day(day), prices: store.prices_on(day)?.into_iter().map(view).collect() })
 }
 
-const COLUMNS: [&str; 4] = ["label", "condition", "price", "supplier"];
+/// When a price list holds, and whether it takes the place of one that is there.
+#[derive(Debug, Clone, Copy)]
+pub struct Holding {
+    pub from: Day,
+    /// The last day; `None` where that is open.
+    pub until: Option<Day>,
+    pub correct: bool,
+}
 
 /// Takes in a table with the columns label, condition, price and, if wanted, supplier: all of it or nothing. Says how many.
 ///
 /// # Errors
 /// Every row that is wrong, with its line and text; a list of that name and day is there.
-pub fn take(
-    data: &Data,
-    store: &Store,
-    name: &str,
-    text: &str,
-    days: (Day, Option<Day>),
-    who: &Who,
-) -> Result<usize, Failure> {
-    let prices = table(data, name, text)?;
+pub fn take(data: &Data, store: &Store, name: &str, text: &str, when: Holding, who: &Who) -> Result<usize, Failure> {
+    let prices = price_table::read(data, name, text)?;
     let Some(first) = prices.first() else {
         return Err(fault(format!("`{name}` has no rows"), "write one row for each label and condition"));
     };
     let currency = first.each.currency();
-    let list = PriceList { name: name.to_string(), valid_from: days.0, valid_until: days.1, currency, prices };
-    store.take_prices(&list, who)?;
+    let list = PriceList { name: name.to_string(), valid_from: when.from, valid_until: when.until, currency, prices };
+    store.take_prices(&list, when.correct, who).map_err(|e| match e {
+        StoreError::NotNow { why, .. } => fault(
+            format!("{why}, {}", calendar::day(when.from)),
+            "where this one is right, add --correct and it takes the place of that one, which stays in the history",
+        ),
+        other => other.into(),
+    })?;
     Ok(list.prices.len())
+}
+
+/// Takes a list back.
+///
+/// # Errors
+/// There is none of that name and day that holds, or it is not said why.
+pub fn withdraw(store: &Store, name: &str, from: Day, why: &str, who: &Who) -> Result<(), Failure> {
+    if why.trim().is_empty() {
+        return Err(fault("there is no reason given".to_string(), "say why: it stands in the list's history"));
+    }
+    Ok(store.withdraw_prices(name, from, why.trim(), who)?)
+}
+
+/// Every price list.
+///
+/// # Errors
+/// The store's.
+pub fn lists(store: &Store) -> Result<ListsView, Failure> {
+    let view = |l: KeptList| ListView {
+        name: l.name,
+        valid_from: calendar::day(l.valid_from),
+        valid_until: l.valid_until.map(calendar::day),
+        currency: l.currency.to_string(),
+        prices: l.prices,
+        state: l.state,
+    };
+    Ok(ListsView { lists: store.price_lists()?.into_iter().map(view).collect() })
+}
+
+/// Every margin that was set.
+///
+/// # Errors
+/// The store's.
+pub fn margins(store: &Store) -> Result<MarginListView, Failure> {
+    Ok(MarginListView { margins: store.margins()?.iter().map(MarginView::new).collect() })
 }
 
 fn fault(why: String, hint: &str) -> Failure {
     Failure::Shop { why, hint: hint.to_string() }
-}
-
-fn table(data: &Data, name: &str, text: &str) -> Result<Vec<Price>, Failure> {
-    let mut reader = csv::ReaderBuilder::new()
-        .delimiter(read::delimiter(text.lines().next().unwrap_or_default()))
-        .trim(csv::Trim::All)
-        .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
-    let unread =
-        |e: csv::Error| fault(format!("`{name}`: {e}"), "save it as text in UTF-8 with as many cells in each row");
-    let header = reader.headers().map_err(unread)?.clone();
-    let lacking = COLUMNS[..3].iter().find(|c| !header.iter().any(|h| h.eq_ignore_ascii_case(c)));
-    if let Some(column) = lacking {
-        return Err(fault(
-            format!("`{name}`, line 1: there is no column `{column}`"),
-            "use label, condition, price, supplier",
-        ));
-    }
-    let mut known = Modules::new(data.library.catalog());
-    let (mut prices, mut faults) = (Vec::new(), Vec::new());
-    for record in reader.records() {
-        let record = record.map_err(unread)?;
-        let cell = |name: &str| {
-            let at = header.iter().position(|c| c.eq_ignore_ascii_case(name));
-            at.and_then(|i| record.get(i)).unwrap_or_default()
-        };
-        let [label, condition, each, supplier] = COLUMNS.map(cell);
-        match price(&mut known, label, condition, each, supplier) {
-            Ok(price) => prices.push(price),
-            Err(why) => faults.push(format!("line {}: {why}", record.position().map_or(0, csv::Position::line))),
-        }
-    }
-    if faults.is_empty() {
-        return Ok(prices);
-    }
-    let why = format!("`{name}`: no price was taken in\n  {}", faults.join("\n  "));
-    Err(fault(why, "mend these rows and give the whole table again"))
-}
-
-fn price(known: &mut Modules<'_>, label: &str, condition: &str, each: &str, supplier: &str) -> Result<Price, String> {
-    let module = known.get(label).ok_or_else(|| format!("`{label}` is no module of the catalogue, and no label"))?;
-    let condition = Condition::parse(condition).ok_or_else(|| format!("`{condition}` is neither new nor used"))?;
-    let each = Money::parse(each).map_err(|e| format!("{e} ({})", e.hint()))?;
-    let supplier = Some(supplier.to_string()).filter(|s| !s.is_empty());
-    Ok(Price { label: module.label.clone(), condition, each, supplier })
 }
 
 /// Sets the margin of a class from a day on.
@@ -173,7 +193,7 @@ pub fn margin(store: &Store, class: &str, percent: &str, from: Day, who: &Who) -
 pub fn export(store: &Store, day: Day) -> Result<String, Failure> {
     let failed = |why: String| fault(why, "try again");
     let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(COLUMNS).map_err(|e| failed(e.to_string()))?;
+    writer.write_record(price_table::COLUMNS).map_err(|e| failed(e.to_string()))?;
     for price in store.prices_on(day)? {
         let (each, supplier) = (price.each.to_string(), price.supplier.unwrap_or_default());
         let cells = [price.label.as_str(), price.condition.word(), &each, &supplier];

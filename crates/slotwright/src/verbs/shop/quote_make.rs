@@ -153,13 +153,7 @@ pub fn revise(
 /// # Errors
 /// It is of a version of this program that did not keep them.
 pub fn made_with(old: &Quote, paper: &QuotePaper) -> Result<Shop, Failure> {
-    let unknown = || Failure::Shop {
-        why: format!(
-            "quote {} does not hold the settings that it was made with: it is of an earlier version of this program",
-            name(old)
-        ),
-        hint: "name them with --shop FILE, or take those that the store keeps now with --settings-now".to_string(),
-    };
+    let unknown = || Failure::UnknownSettings { quote: name(old) };
     paper.settings.as_ref().ok_or_else(unknown)?.shop()
 }
 

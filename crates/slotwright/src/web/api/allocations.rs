@@ -3,6 +3,7 @@
 use super::answer::Made;
 use super::call::Call;
 use super::problem::Problem;
+use crate::verbs::shop::accept::{self, AcceptedView};
 use crate::verbs::shop::allocate::{self, AllocationView};
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -20,7 +21,7 @@ pub struct ProposeBody {
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct AcceptBody {
-    /// Only these orders; all where it is left out.
+    /// Only these orders; all that are left of it where it is left out.
     #[schemars(length(min = 1))]
     orders: Option<Vec<String>>,
 }
@@ -40,11 +41,11 @@ pub fn one(call: &Call) -> Result<Made<AllocationView>, Problem> {
     Ok(Made::of(allocate::show(&call.store, Some(call.number("allocation")?))?))
 }
 
-pub fn accept(call: &Call, body: &AcceptBody) -> Result<Made<AllocationView>, Problem> {
+pub fn accept(call: &Call, body: &AcceptBody) -> Result<Made<AcceptedView>, Problem> {
     let number = call.number("allocation")?;
     let orders = body.orders.clone().unwrap_or_default();
     if body.orders.is_some() && orders.is_empty() {
         return Err(Problem::wrong("the list of orders is empty", "name some, or leave the list out for all of them"));
     }
-    Ok(Made::of(allocate::accept(&call.store, number, &orders, &call.who)?))
+    Ok(Made::of(accept::accept(&call.store, number, &orders, &call.who)?))
 }

@@ -78,13 +78,29 @@ impl Problem {
 impl From<Failure> for Problem {
     fn from(failure: Failure) -> Self {
         let stale = matches!(failure, Failure::Store(StoreError::Changed { .. }));
-        Self { stale, ..Self::new(status(&failure), failure.to_string(), failure.hint()) }
+        Self { stale, ..Self::new(status(&failure), failure.to_string(), hint(&failure)) }
     }
 }
 
 impl From<StoreError> for Problem {
     fn from(error: StoreError) -> Self {
         Failure::Store(error).into()
+    }
+}
+
+/// What to do next, by the names that a body has, not by options of the command line.
+fn hint(failure: &Failure) -> String {
+    match failure {
+        Failure::QuoteMoved { .. } => {
+            "revise the quote, or order it at the quoted price with \"anyway\": true, if that was agreed".to_string()
+        }
+        Failure::OtherSort { .. } => {
+            "take one of the same sort, or check the changed build and say \"anyway\": true".to_string()
+        }
+        Failure::UnknownSettings { .. } => {
+            "say \"settings_now\": true to take the settings that the server has now".to_string()
+        }
+        other => other.hint(),
     }
 }
 
@@ -104,7 +120,7 @@ fn status(failure: &Failure) -> StatusCode {
             }
             StoreError::Database(_) => StatusCode::INTERNAL_SERVER_ERROR,
         },
-        Failure::QuoteMoved { .. } => StatusCode::CONFLICT,
+        Failure::QuoteMoved { .. } | Failure::UnknownSettings { .. } => StatusCode::CONFLICT,
         failure if failure.is_ours() => StatusCode::INTERNAL_SERVER_ERROR,
         _ => StatusCode::UNPROCESSABLE_ENTITY,
     }

@@ -175,6 +175,7 @@ const VERSION: Parameter = Parameter {
 
 use super::attachments::ContentView;
 use crate::verbs::plan::PlansView;
+use crate::verbs::shop::accept::AcceptedView;
 use crate::verbs::shop::allocate::AllocationView;
 use crate::verbs::shop::evidence::{AttachmentListView, AttachmentView};
 use crate::verbs::shop::intake::ScreenedView;
@@ -282,7 +283,7 @@ pub const ALL: &[Route] = &[
         &[], allocations::one => AllocationView),
     changes!("/allocations/{allocation}/accept", AllocateWrite, "acceptAllocation",
         "Chooses the builds and promises the modules of a proposal: all of what is named, or none.",
-        [], allocations::accept: allocations::AcceptBody => AllocationView),
+        [], allocations::accept: allocations::AcceptBody => AcceptedView),
 ];
 
 #[cfg(test)]

@@ -158,7 +158,7 @@ fn shown(app: &App, store: &Store, view: &OrderCloselyView, sent: &mut Sent<'_>,
         (forms::change(view, sent))
         @if sent.plans { (plans::choice(app, store, order, &view.need)) }
         (parts::modules(view, picked))
-        @if let Some(build) = &order.build { (parts::chosen(order, build, checked.as_ref())) }
+        @if let Some(build) = &order.build { (parts::chosen(order, build, &view.exchanged, checked.as_ref())) }
         @if let Some(checked) = &checked { (judged::table(&checked.view, &judged::module)) }
         (parts::history(&view.history))
         (forms::cancel(view, sent))

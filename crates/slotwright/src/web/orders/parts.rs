@@ -55,11 +55,12 @@ pub fn facts(closely: &OrderCloselyView) -> Markup {
 }
 
 /// The chosen build with its map, and where it goes from here.
-pub fn chosen(view: &OrderView, build: &ChosenBuild, checked: Option<&Checked>) -> Markup {
+pub fn chosen(view: &OrderView, build: &ChosenBuild, exchanged: &[String], checked: Option<&Checked>) -> Markup {
     let query = build::Form::of(&build.build).query;
     html! {
         h2 { "The chosen build" }
         p.lead { strong { (build.build.board) } " with " (build.words) }
+        @for exchange in exchanged { p.verdict.is-note { "Other than chosen: " (exchange) "." } }
         div.acts { (papers(&view.number)) a.button.lesser href=(query.to("/build")) { "Open as a build" } a.button.lesser href=(query.to("/compare")) { "Compare with the machine" } }
         @match checked {
             Some(checked) => {

@@ -186,10 +186,18 @@ fn write(
 /// The settings to write with: those that the quote was made with, unless those of today are asked for.
 fn made_with(app: &App, subject: &Subject, given: &Query) -> Result<Option<Shop>, Failure> {
     match &subject.old {
-        Some((old, paper)) if !given.holds("settings", NOW) => quote_make::made_with(old, paper).map(Some),
+        Some((old, paper)) if !given.holds("settings", NOW) => {
+            quote_make::made_with(old, paper).map(Some).map_err(of_page)
+        }
         Some(_) => app.shop()?.ok_or_else(settings::none_kept).map(Some),
         None => app.shop(),
     }
+}
+
+/// The hint that names options of the command line, in the words of the page.
+fn of_page(failure: Failure) -> Failure {
+    let Failure::UnknownSettings { .. } = failure else { return failure };
+    Failure::Shop { why: failure.to_string(), hint: "tick that those of today are taken".to_string() }
 }
 
 /// The shop's settings with the margin that the form says.
