@@ -4,7 +4,7 @@ use crate::bought::Bought;
 use crate::db::{Store, changing, looking};
 use crate::error::{RowFault, StoreError};
 use domain::item::{
-    Event, FreeItem, FreeLot, Item, ItemId, ItemState, Model, NewItem, Screened, Search, Shelf, Subject, Who,
+    Event, FreeItem, FreeLot, Item, ItemId, ItemState, Model, NewItem, Screened, Search, Shelf, Subject, Who, Worth,
 };
 use domain::{Condition, Day, Money};
 
@@ -146,6 +146,13 @@ impl Store {
     /// The database's.
     pub fn items(&self, search: &Search) -> Result<Page<Item>, StoreError> {
         looking!(self, find::items(search))
+    }
+    /// What is in stock by generation, kind, condition and state, with what it cost.
+    ///
+    /// # Errors
+    /// The database's.
+    pub fn worth(&self) -> Result<Vec<Worth>, StoreError> {
+        looking!(self, find::worth())
     }
     /// What can be promised, gathered as a planner needs it.
     ///

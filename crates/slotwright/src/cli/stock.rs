@@ -11,7 +11,7 @@ use crate::failure::Failure;
 use crate::verbs::shop::act::{self, Act as Bench};
 use crate::verbs::shop::correct as verbs_correct;
 use crate::verbs::shop::stock::{self, ItemView, Row, ShelfLine};
-use crate::verbs::shop::{calendar, count, evidence as kept, intake, order};
+use crate::verbs::shop::{calendar, count, evidence as kept, intake, order, worth};
 use crate::world::{self, Data};
 use domain::item::{ItemState, Search, Subject};
 use std::path::{Path, PathBuf};
@@ -157,6 +157,11 @@ enum Act {
         #[arg(long)]
         json: bool,
     },
+    /// Sum up what is in stock and what it cost.
+    Value {
+        #[arg(long)]
+        json: bool,
+    },
     /// Print what is on the shelf as a table that `intake` reads.
     Export,
     /// Write down that a module failed, with the record of its diagnosis, and hold it back; `supplier send` sends it back.
@@ -241,6 +246,10 @@ pub fn run(args: &Args, data: &Data, store: &Store) -> Result<Reply, Failure> {
             let view = count::count(store, bin, &seen, (*empty, *accept), &who)?;
             Reply::of(&view, *json, view.differs(), || bench::counted(&view))
         }
+        Act::Value { json } => {
+            let view = worth::worth(store)?;
+            Reply::of(&view, *json, false, || value(&view))
+        }
         Act::Export => Ok(Reply::new(stock::export(store)?, false)),
         Act::Fail { item, why, record, json } => {
             let record = record.as_deref().map(evidence::Named::read).transpose()?;
@@ -310,6 +319,23 @@ fn shelf(view: &stock::ShelfView, skip: u32) -> String {
     let models = view.models.iter().map(|l| l.model).collect::<std::collections::BTreeSet<_>>().len() as u64;
     let (next, more) = (u64::from(skip) + models, view.found.saturating_sub(u64::from(skip) + models));
     if more > 0 { format!("{text}and {more} models more: --skip {next}\n") } else { text }
+}
+
+fn value(view: &worth::WorthView) -> String {
+    let Some(cost) = &view.cost else { return "nothing is in stock\n".to_string() };
+    let row = |l: &worth::WorthLine| {
+        vec![
+            format!("{} {}", l.generation, l.kind),
+            l.condition.clone(),
+            l.state.clone(),
+            l.modules.to_string(),
+            l.cost.to_string(),
+        ]
+    };
+    let mut rows: Vec<Vec<String>> = view.lines.iter().map(row).collect();
+    let none = String::new;
+    rows.push(vec!["in all".to_string(), none(), none(), view.modules.to_string(), cost.to_string()]);
+    table(&["kind", "condition", "state", "modules", "cost"], &[3, 4], rows)
 }
 
 fn item_list(view: &stock::ItemListView, skip: u32) -> String {

@@ -160,10 +160,10 @@ fn what_is_exchanged_at_the_bench_is_judged_again_and_stands_on_the_record() {
     assert_eq!(unfit.code, Some(2));
     assert!(unfit.err.contains("does not go in"), "{}", unfit.err);
     assert_eq!(order(&["show", "1", "--json"]).json()["stage"], "verified");
-    assert_eq!(swap("AA01").code, Some(0));
+    assert_eq!(swap("AA01").code, Some(1), "there is something to read about it");
     assert_eq!(order(&["show", "1", "--json"]).json()["stage"], "built", "it is to be verified again");
     let record = record();
-    for words in ["Other than was planned: machine 2", "2666 used in the place of", "AA01"] {
+    for words in ["Other than was planned: machine 2", "RDIMM 2666 used", "AA01"] {
         assert!(record.contains(words), "no `{words}` in\n{record}");
     }
     let stickers = order(&["sheet", "1", "stickers"]).out;
@@ -199,4 +199,40 @@ fn a_bin_is_counted_by_codes_and_by_serials_that_makers_share() {
     let empty = stock(&place, &["count", "--bin", "C1", "--empty", "--accept", "--json"]).json();
     assert_eq!(empty["missing"].as_array().unwrap().len(), 3);
     assert_eq!(stock(&place, &["show", "A1B2C3D4"]).code, Some(0));
+}
+
+#[test]
+fn what_the_stock_cost_is_summed_up_and_the_export_comes_back_as_it_was() {
+    let place = Place::new();
+    assert_eq!(stock(&place, &["value"]).out, "nothing is in stock\n");
+    place.write(
+        "in.csv",
+        "label;count;serial;cost;supplier;batch;die;condition\n\
+         32GB 2Rx4 PC4-2933Y-R;24;;42,50 EUR;Whimbrel;7;16 Gbit A;used\n\
+         32GB 2Rx4 PC4-2933Y-R;;4A5B0001;=1+1 EUR;;;;new\n",
+    );
+    let bad = stock(&place, &["intake", "in.csv"]);
+    assert!(bad.err.contains("`=1+1 EUR` is not an amount"), "{}", bad.err);
+    place.write(
+        "in.csv",
+        "label;count;serial;cost;supplier;batch;die;condition;note\n\
+         32GB 2Rx4 PC4-2933Y-R;24;;42,50 EUR;Whimbrel;7;16 Gbit A;used;=HYPERLINK(1)\n\
+         32GB 2Rx4 PC4-2933Y-R;;4A5B0001;40 EUR;;;;new;\n",
+    );
+    assert_eq!(stock(&place, &["intake", "in.csv"]).code, Some(0));
+    let value = stock(&place, &["value", "--json"]).json();
+    assert_eq!((&value["modules"], &value["cost"]["amount"]), (&25.into(), &"1060.00".into()));
+    assert_eq!(value["lines"].as_array().unwrap().len(), 2);
+    let table = stock(&place, &["export"]).out;
+    assert!(table.contains("16 Gbit A") && table.contains("Whimbrel,7") && table.contains(",'=HYPERLINK(1)"), "{table}");
+    place.write("out.csv", &table);
+    let other = |args: &[&str]| place.run(&[&["--store", "other.db", "stock"], args].concat());
+    assert_eq!(other(&["intake", "out.csv"]).code, Some(0));
+    let again = other(&["export"]).out;
+    let sorted = |text: &str| {
+        let mut lines: Vec<String> = text.lines().map(str::to_string).collect();
+        lines.sort();
+        lines
+    };
+    assert_eq!(sorted(&again), sorted(&table));
 }

@@ -36,3 +36,4 @@ pub mod settings;
 pub mod stock;
 pub mod supplier;
 pub mod token;
+pub mod worth;

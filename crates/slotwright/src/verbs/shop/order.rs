@@ -8,7 +8,7 @@ use crate::verbs::modules::MoneyView;
 use crate::verbs::plan::{self, Searched};
 use crate::world::Data;
 use catalog::Input;
-use domain::item::{ItemId, Subject, Who};
+use domain::item::{ItemId, Screened, Subject, Who};
 use domain::order::{Order, Reservation, Stage, Stamped};
 use domain::{Day, Need};
 use schemars::JsonSchema;
@@ -91,6 +91,8 @@ pub struct PromiseView {
     pub module: String,
     pub part_number: Option<String>,
     pub bin: String,
+    /// What screening saw of a module that somebody should look at.
+    pub look: Option<String>,
     /// `held`, `picked`, `built in`, `released` or `taken out`.
     pub state: String,
 }
@@ -269,6 +271,7 @@ pub fn promise(promise: &Reservation) -> PromiseView {
         module: promise.item.model.label.clone(),
         part_number: promise.item.model.part_number.clone(),
         bin: promise.item.bin.clone(),
+        look: (promise.item.screened == Screened::Look).then(|| promise.item.screening_note.clone()),
         state: promise.promise.to_string(),
     }
 }

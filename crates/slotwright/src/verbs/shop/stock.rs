@@ -8,10 +8,11 @@ use crate::failure::Failure;
 use crate::verbs::modules::MoneyView;
 use crate::verbs::resolve;
 use crate::world::Data;
-use domain::item::{Event, Item, ItemId, Model, NewItem, Screened, Search, Shelf, Subject, Who};
+use domain::item::{BatchId, Event, Item, ItemId, Model, NewItem, Screened, Search, Shelf, Subject, Who};
 use domain::{Condition, Day, Money};
 use schemars::JsonSchema;
 use serde::Serialize;
+use std::collections::BTreeMap;
 use store::{Bought, Store, StoreError};
 
 /// What the shelf holds, by model and condition.
@@ -289,8 +290,21 @@ pub fn harmless(cell: &str) -> String {
     format!("{}{cell}", if formula { "'" } else { "" })
 }
 
-const COLUMNS: [&str; 11] =
-    ["label", "part number", "maker", "die", "serial", "count", "condition", "bin", "cost", "received", "note"];
+const COLUMNS: [&str; 13] = [
+    "label",
+    "part number",
+    "maker",
+    "die",
+    "serial",
+    "count",
+    "condition",
+    "bin",
+    "cost",
+    "supplier",
+    "batch",
+    "received",
+    "note",
+];
 
 /// Everything that there is as a table that `intake` reads again.
 ///
@@ -300,6 +314,8 @@ pub fn export(store: &Store) -> Result<String, Failure> {
     let mut writer = csv::Writer::from_writer(Vec::new());
     let failed = |why: String| Failure::Shop { why, hint: "try again".to_string() };
     writer.write_record(COLUMNS).map_err(|e| failed(e.to_string()))?;
+    let of = |b: store::Batch| (b.id, (b.bought.supplier, b.bought.reference));
+    let batches: BTreeMap<BatchId, (String, String)> = store.batches()?.into_iter().map(of).collect();
     let mut search = Search { most: 1000, state: Some(domain::item::ItemState::Shelf), ..Search::default() };
     loop {
         let page = store.items(&search)?;
@@ -310,7 +326,8 @@ pub fn export(store: &Store) -> Result<String, Failure> {
             let (part, maker, die, serial) =
                 (text(&model.part_number), text(&model.maker), text(&model.die), text(&item.serial));
             let received = calendar::day(item.received);
-            let cells: [&str; 11] = [
+            let (supplier, reference) = item.batch.and_then(|b| batches.get(&b)).cloned().unwrap_or_default();
+            let cells: [&str; 13] = [
                 &model.label,
                 &part,
                 &maker,
@@ -320,6 +337,8 @@ pub fn export(store: &Store) -> Result<String, Failure> {
                 item.condition.word(),
                 &item.bin,
                 &cost,
+                &supplier,
+                &reference,
                 &received,
                 &item.note,
             ];
