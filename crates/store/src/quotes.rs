@@ -24,6 +24,8 @@ pub struct Terms {
     /// 0 goes first, 9 last.
     pub priority: u8,
     pub due: Option<Day>,
+    /// The day on which it is ordered, where the shop is; the history has the moment.
+    pub day: Day,
 }
 
 /// A price list that was taken in.

@@ -5,6 +5,8 @@ use super::table::{next, paragraph, table};
 use crate::failure::Failure;
 use crate::verbs::shop::accept::{self, AcceptedOrder, AcceptedView};
 use crate::verbs::shop::allocate::{self, AllocationView, ServedView, UnservedView};
+use crate::verbs::shop::calendar;
+use crate::verbs::shop::pricing::Sale;
 use crate::world::{self, Data};
 use store::Store;
 
@@ -50,7 +52,10 @@ enum Act {
 /// Nothing waits, there is no such proposal, or orders or modules were changed meanwhile.
 pub fn run(args: &Args, data: &Data, store: &Store) -> Result<Reply, Failure> {
     let (view, json) = match &args.act {
-        Act::Propose { afresh, json } => (allocate::propose(data, store, *afresh, None, &world::who())?, json),
+        Act::Propose { afresh, json } => {
+            let sale = Sale { shop: None, day: calendar::of(world::today()) };
+            (allocate::propose(data, store, *afresh, sale, &world::who())?, json)
+        }
         Act::Show { number, json } => (allocate::show(store, *number)?, json),
         Act::Accept { number, order, json } => {
             let view = accept::accept(store, *number, order, &world::who())?;

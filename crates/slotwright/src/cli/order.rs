@@ -7,6 +7,7 @@ use crate::cli::paint::Paint;
 use crate::failure::Failure;
 use crate::verbs::sheet;
 use crate::verbs::shop::order::{self, Asked, OrderCloselyView, OrderView};
+use crate::verbs::shop::pricing::Sale;
 use crate::verbs::shop::{calendar, order_papers, settings};
 use crate::verbs::shop::{order_acts, order_list};
 use crate::world::{self, Data};
@@ -238,7 +239,8 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
         }
         Act::Choose { order, plan, json } => {
             let order = store.order_by_number(order)?;
-            said(&order_acts::choose(data, store, &order, (*plan, None), None, &who)?, *json)
+            let sale = Sale { shop: None, day: calendar::of(world::today()) };
+            said(&order_acts::choose(data, store, &order, (*plan, None), sale, &who)?, *json)
         }
         Act::Reserve { order, json } => {
             said(&order_acts::reserve(data, store, &store.order_by_number(order)?, &who)?, *json)

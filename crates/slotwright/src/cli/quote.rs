@@ -127,8 +127,8 @@ enum Act {
 /// A file is wrong, there is no such quote, or it is not open.
 pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Reply, Failure> {
     let who = args.who();
-    let today = who.at.day();
     let date = args.date.unwrap_or_else(world::today);
+    let today = calendar::of(date);
     match &args.act {
         Act::New { need, customer, how } => make::new(data, store, (need, customer), how, (date, &who)),
         Act::Revise(args) => make::revise(data, store, args, (date, &who)),
@@ -150,7 +150,8 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
             said(&quote::withdraw(store, (quote, *version), why, &who)?, *json)
         }
         Act::Order { quote, version, priority, due, anyway, json } => {
-            let terms = Terms { priority: *priority, due: due.as_deref().map(calendar::read_day).transpose()? };
+            let due = due.as_deref().map(calendar::read_day).transpose()?;
+            let terms = Terms { priority: *priority, due, day: today };
             let how = Ordering { terms, anyway: *anyway, today: calendar::of(world::today()) };
             let view = quote::order(data, store, (quote, *version), how, &who)?;
             super::order::said(&view, *json)

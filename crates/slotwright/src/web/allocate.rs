@@ -41,7 +41,7 @@ fn act(app: &App, store: &Store, fields: &Query) -> Result<String, Failure> {
     let who = world::who();
     match fields.get("act") {
         "propose" => {
-            allocate::propose(&app.data(), store, fields.holds("afresh", "yes"), app.shop()?, &who)?;
+            allocate::propose(&app.data(), store, fields.holds("afresh", "yes"), app.sale()?, &who)?;
             Ok(PLACE.to_string())
         }
         "all" => take(store, fields, &[]),

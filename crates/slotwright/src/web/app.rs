@@ -4,8 +4,9 @@ use super::guard::Guard;
 use super::received::Received;
 use crate::failure::Failure;
 use crate::verbs::plan::Searched;
-use crate::verbs::shop::settings;
-use crate::world::Data;
+use crate::verbs::shop::pricing::Sale;
+use crate::verbs::shop::{calendar, settings};
+use crate::world::{self, Data};
 use domain::Need;
 use domain::shop::Shop;
 use std::collections::VecDeque;
@@ -93,6 +94,13 @@ impl App {
             (None, Some(store)) => settings::kept(&self.data(), store),
             (own, _) => Ok(own.clone()),
         }
+    }
+    /// What is sold now.
+    ///
+    /// # Errors
+    /// The store's.
+    pub fn sale(&self) -> Result<Sale, Failure> {
+        Ok(Sale { shop: self.shop()?, day: calendar::of(world::today()) })
     }
     /// The data as it now is.
     pub fn data(&self) -> Arc<Data> {

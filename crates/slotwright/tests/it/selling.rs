@@ -319,3 +319,25 @@ fn an_exchange_for_another_condition_or_generation_is_not_let_through_unsaid() {
     let back = swap("1", &[]);
     assert!(back.code == Some(0) && back.out.lines().count() == 1, "{}{}", back.out, back.err);
 }
+
+#[test]
+fn a_listed_price_is_for_the_sort_whatever_is_printed_on_the_modules() {
+    let place = Place::new();
+    place.write("need.toml", NEED);
+    place.write("tray.csv", "label,count,condition,cost\n32GB 2Rx4 PC4-2933Y-RB2-12,30,used,40 EUR\n");
+    place.write("prices.csv", "label,condition,price\n32GB 2Rx4 PC4-2933Y-R,used,100 EUR\n");
+    ok(&place, &["stock", "intake", "tray.csv"]);
+    ok(&place, &["quote", "prices", "prices.csv", "--valid-from", "2026-01-01"]);
+    let net =
+        || json(&place, &["quote", "new", "need.toml", "--customer", "Knot", "--from-stock"])["net"]["amount"].clone();
+    assert_eq!(net(), "2400.00");
+    place.write("one.csv", "label,count,condition,cost\n32GB 2Rx4 PC4-2933Y-R,1,used,40 EUR\n");
+    ok(&place, &["stock", "intake", "one.csv"]);
+    assert_eq!(net(), "2400.00");
+    ok(&place, &["quote", "order", "1"]);
+    // A list in another currency than the stock is not quoted from.
+    place.write("prices.csv", "label,condition,price\n32GB 2Rx4 PC4-2933Y-R,used,100 USD\n");
+    ok(&place, &["quote", "prices", "prices.csv", "--valid-from", "2026-01-01", "--correct"]);
+    let mixed = refused(&place, &["quote", "new", "need.toml", "--customer", "Knot", "--from-stock"]);
+    assert!(mixed.contains("at 100.00 USD, and it costs 40.00 EUR"), "{mixed}");
+}

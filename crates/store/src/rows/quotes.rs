@@ -21,8 +21,8 @@ async fn insert(tx: &mut Tx<'_>, number: &str, version: u32, new: &NewQuote, who
     holds(new)?;
     let id: i64 = sqlx::query_scalar(
         "insert into quote (number, version, customer, need, build, paper, machines, net_minor, total_minor, currency,
-             issued_on, valid_until, state, at, who)
-         values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15) returning id",
+             issued_on, valid_until, state, at, who, customer_small)
+         values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16) returning id",
     )
     .bind(number)
     .bind(i64::from(version))
@@ -39,6 +39,7 @@ async fn insert(tx: &mut Tx<'_>, number: &str, version: u32, new: &NewQuote, who
     .bind(QuoteState::Open.word())
     .bind(who.at.seconds())
     .bind(&who.name)
+    .bind(new.customer.trim().to_lowercase())
     .fetch_one(&mut **tx)
     .await?;
     log(tx, who, Subject::Quote(id), "quoted", &format!("{number} version {version}, net {}", new.net)).await?;
@@ -108,11 +109,11 @@ pub async fn order(tx: &mut Tx<'_>, id: QuoteId, terms: Terms, who: &Who) -> Res
     let quote = by_id(tx, id).await?;
     settle(tx, &quote, QuoteState::Ordered, "ordered").await?;
     let name = format!("quote {} version {}", quote.number, quote.version);
-    if quote.is_expired(who.at.day()) {
+    if quote.is_expired(terms.day) {
         let why = format!("{name} has expired");
         return Err(StoreError::NotNow { why, hint: "revise it, and order the new version" });
     }
-    if who.at.day() < quote.offer.issued {
+    if terms.day < quote.offer.issued {
         let why = format!("{name} is dated later than the day on which it would be ordered");
         return Err(StoreError::NotNow { why, hint: "name a day from its own on" });
     }
@@ -208,7 +209,7 @@ pub async fn list(tx: &mut Tx<'_>, filter: &QuoteFilter) -> Result<Page<Quote>, 
     let state = filter.state.map_or("", |s| s.word());
     let found: i64 = sqlx::query_scalar(
         "select count(*) from quote q where ($1 = '' or state = $1)
-             and (lower(customer) like $2 or lower(number) like $2)
+             and (customer_small like $2 or lower(number) like $2)
              and not exists (select 1 from quote l where l.number = q.number and l.version > q.version)",
     )
     .bind(state)
@@ -217,7 +218,7 @@ pub async fn list(tx: &mut Tx<'_>, filter: &QuoteFilter) -> Result<Page<Quote>, 
     .await?;
     let rows = sqlx::query(quotes!(
         "where ($1 = '' or state = $1)
-             and (lower(customer) like $2 or lower(number) like $2)
+             and (customer_small like $2 or lower(number) like $2)
              and not exists (select 1 from quote l where l.number = q.number and l.version > q.version)
          order by number desc limit $3 offset $4"
     ))

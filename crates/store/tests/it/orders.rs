@@ -191,6 +191,25 @@ fn a_second_scan_and_an_exchange_say_how_things_stand() {
 }
 
 #[test]
+fn a_customer_is_found_whatever_the_size_of_letters() {
+    each(|store| {
+        let new = domain::order::NewOrder {
+            customer: "Müller & Öhmann".to_string(),
+            priority: 3,
+            machines: 1,
+            due: None,
+            need: String::new(),
+            quote: None,
+        };
+        store.new_order(&new, &who()).unwrap();
+        for words in ["müller", "MÜLLER", "Öhm", "öhm", "o-1"] {
+            let filter = OrderFilter { words: words.to_string(), stage: None, open: true, skip: 0, most: 9 };
+            assert_eq!(store.orders(&filter).unwrap().found, u64::from(words != "o-1"), "{words}");
+        }
+    });
+}
+
+#[test]
 fn an_order_keeps_its_price_and_what_its_modules_cost() {
     each(|store| {
         let order = chosen(store, 1);

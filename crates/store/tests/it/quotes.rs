@@ -8,7 +8,9 @@ use domain::shop::Percent;
 use domain::{Condition, Currency, Day, Stamp};
 use store::{QuoteFilter, StoreError, Terms};
 
-const TERMS: Terms = Terms { priority: 4, due: None };
+fn terms(who: &Who) -> Terms {
+    Terms { priority: 4, due: None, day: who.at.day() }
+}
 
 fn offer(net: i64) -> NewQuote {
     let today = who().at.day();
@@ -43,7 +45,7 @@ fn a_new_version_supersedes_the_older_and_both_stay() {
         assert_eq!(store.quote("Q-00001", Some(1)).unwrap().offer, offer(100));
         assert!(matches!(store.quote("Q-00001", Some(3)), Err(StoreError::Absent { .. })));
         assert!(matches!(store.quote_versions("7"), Err(StoreError::Absent { .. })));
-        assert!(matches!(store.order_quote(first.id, TERMS, &who()), Err(StoreError::Changed { .. })));
+        assert!(matches!(store.order_quote(first.id, terms(&who()), &who()), Err(StoreError::Changed { .. })));
         let acts: Vec<String> = store.history(Subject::Quote(first.id.0)).unwrap().into_iter().map(|e| e.act).collect();
         assert_eq!(acts, ["quoted", "superseded"]);
     });
@@ -53,10 +55,10 @@ fn a_new_version_supersedes_the_older_and_both_stay() {
 fn a_quote_becomes_one_order_with_its_build_and_price() {
     each(|store| {
         let quote = store.new_quote(&offer(90_000), &who()).unwrap();
-        let early = store.order_quote(quote.id, TERMS, &later(-1));
+        let early = store.order_quote(quote.id, terms(&later(-1)), &later(-1));
         assert!(matches!(early, Err(StoreError::NotNow { .. })), "{early:?}");
         // Its last day still counts.
-        let order = store.order_quote(quote.id, TERMS, &later(14)).unwrap();
+        let order = store.order_quote(quote.id, terms(&later(14)), &later(14)).unwrap();
         assert_eq!((order.stage, order.price, order.quote), (Stage::Chosen, Some(euro(90_000)), Some(quote.id)));
         assert_eq!((order.machines, order.priority, order.need), (2, 4, offer(1).need));
         assert_eq!(order.build.as_deref(), Some("{\"words\":\"few\"}"));
@@ -65,7 +67,7 @@ fn a_quote_becomes_one_order_with_its_build_and_price() {
         assert!(order.quoted && store.order_by_number("1").unwrap().quoted);
         let other = store.choose_build(order.id, None, "{\"words\":\"more\"}", priced(90_000), &who()).unwrap();
         assert!(!other.quoted && other.quote == Some(quote.id), "another build has a price of its own");
-        assert!(matches!(store.order_quote(quote.id, TERMS, &who()), Err(StoreError::NotNow { .. })));
+        assert!(matches!(store.order_quote(quote.id, terms(&who()), &who()), Err(StoreError::NotNow { .. })));
         assert!(matches!(store.revise_quote("1", 1, &offer(1), &who()), Err(StoreError::NotNow { .. })));
         assert!(matches!(store.withdraw_quote("1", None, "", &who()), Err(StoreError::NotNow { .. })));
     });
@@ -80,7 +82,7 @@ fn what_expired_or_was_withdrawn_is_not_ordered_and_leaves_no_order() {
         assert!(matches!(other, Err(StoreError::Changed { .. })), "{other:?}");
         store.withdraw_quote(&gone.number, Some(1), "customer called", &who()).unwrap();
         for (quote, by) in [(&expired, later(15)), (&gone, who())] {
-            assert!(matches!(store.order_quote(quote.id, TERMS, &by), Err(StoreError::NotNow { .. })));
+            assert!(matches!(store.order_quote(quote.id, terms(&by), &by), Err(StoreError::NotNow { .. })));
         }
         assert_eq!(store.quote(&expired.number, None).unwrap().state, QuoteState::Open, "it can still be revised");
         assert!(matches!(store.order_by_number("1"), Err(StoreError::Absent { .. })));
@@ -105,6 +107,10 @@ fn quotes_are_listed_once_each_by_their_newest_version() {
         assert_eq!(list("curlew", Some(QuoteState::Open)), [first]);
         assert_eq!(list("PLOVER", None), [second]);
         assert!(list("", Some(QuoteState::Superseded)).is_empty());
+        store.new_quote(&NewQuote { customer: "Österreich GmbH".to_string(), ..offer(300) }, &who()).unwrap();
+        for words in ["Österreich", "österreich", "ÖSTERREICH gmbh"] {
+            assert_eq!(list(words, None), [("Q-00003".to_string(), 1)], "{words}");
+        }
     });
 }
 
@@ -114,7 +120,7 @@ fn eight_who_order_one_quote_at_once_get_one_order() {
         let store = room.open();
         let quote = store.new_quote(&offer(100), &who()).unwrap();
         let made = std::thread::scope(|scope| {
-            let work = || store.order_quote(quote.id, TERMS, &who()).is_ok();
+            let work = || store.order_quote(quote.id, terms(&who()), &who()).is_ok();
             let hands: Vec<_> = (0..8).map(|_| scope.spawn(work)).collect();
             hands.into_iter().map(|h| h.join().unwrap()).filter(|ok| *ok).count()
         });

@@ -4,9 +4,11 @@ mod bench;
 mod pick;
 pub(crate) mod quote;
 mod record;
+mod selling;
 mod stickers;
 mod view;
 
+pub use selling::Selling;
 pub use view::{BlockView, SheetView, TableView};
 
 use super::check;
@@ -16,14 +18,12 @@ use super::plan::{self, MoveView, Plan, PlanView, Searched, TakenOutView};
 use super::shop::order::PromiseView;
 use crate::failure::Failure;
 use catalog::{Folder, Input, Library};
-use domain::quote::{Margin, Price, classes, margin_of};
+use domain::Build;
 use domain::shop::{Percent, Shop};
-use domain::{Build, Condition, Day, Money};
 use draw::sheet::Sheet;
 use engine::judge::Judgement;
 use jiff::civil::Date;
 use std::path::Path;
-use store::Store;
 
 /// Which paper.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
@@ -70,13 +70,6 @@ pub struct There {
     pub taken_out: Vec<TakenOutView>,
 }
 
-/// What modules are sold at on the day of a quote.
-#[derive(Debug, Clone, Default)]
-pub struct Selling {
-    pub prices: Vec<Price>,
-    pub margins: Vec<Margin>,
-}
-
 /// What stands on the papers beside the build.
 #[derive(Debug, Clone)]
 pub struct Papers {
@@ -106,29 +99,6 @@ pub fn job(
     let machines = need.machines;
     let (view, picked) = Searched::new(need).pick(pick.unwrap_or(1), false)?;
     Ok(Job::of_plan(view, picked, machines, shop, papers))
-}
-
-impl Selling {
-    /// What holds on a day.
-    ///
-    /// # Errors
-    /// The store's.
-    pub fn on(store: &Store, day: Day) -> Result<Self, Failure> {
-        Ok(Self { prices: store.prices_on(day)?, margins: store.margins_on(day)? })
-    }
-    /// Does the shop say what it asks for any module?
-    pub fn says_something(&self) -> bool {
-        !self.margins.is_empty() || self.prices.iter().any(|p| p.supplier.is_none())
-    }
-    /// What the shop asks for a module that costs it `cost`: its listed price, else the margin of its class, else `margin`.
-    pub fn each(&self, module: &domain::Module, condition: Condition, cost: Money, margin: Percent) -> Money {
-        let listed = |p: &&Price| p.supplier.is_none() && p.condition == condition && p.label == module.label;
-        if let Some(price) = self.prices.iter().find(listed) {
-            return price.each;
-        }
-        let classes = classes(condition, module.generation, module.kind);
-        margin_of(&self.margins, &classes).unwrap_or(margin).on(cost)
-    }
 }
 
 /// A build file has a table of slots; a need has none.

@@ -123,10 +123,10 @@ impl<'a> Bill<'a> {
     fn each(&self, line: &BillLine) -> Result<Money, Failure> {
         let cost = line.each.money().ok_or(Failure::NoPrices)?;
         let module = self.build.filled().map(|(_, m)| m).find(|m| m.label == line.module);
-        Ok(match (module, Condition::parse(&line.condition)) {
+        match (module, Condition::parse(&line.condition)) {
             (Some(module), Some(condition)) => self.selling.each(module, condition, cost, self.shop.margin),
-            _ => self.shop.margin.on(cost),
-        })
+            _ => Ok(self.shop.margin.on(cost)),
+        }
     }
     fn priced(&self) -> Result<Vec<Line>, Failure> {
         let mut lines: Vec<Line> = Vec::new();

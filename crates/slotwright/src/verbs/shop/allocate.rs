@@ -4,7 +4,7 @@ use super::allocate_words::{beside, lacks, moves, passed, proof, reached};
 use super::buying::Suppliers;
 use super::chosen::ChosenBuild;
 use super::fronts;
-use super::pricing::Pricing;
+use super::pricing::{Pricing, Sale};
 use super::question::{self, Offered, Question, name};
 use crate::failure::Failure;
 use crate::world::Data;
@@ -12,7 +12,6 @@ use domain::Money;
 use domain::allocation::{Earlier, EarlierOrder, Held};
 use domain::item::Who;
 use domain::order::{Claim, Order, OrderId, Priced, Stage};
-use domain::shop::Shop;
 use engine::allocate::{Answer, Short};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -106,17 +105,11 @@ pub struct PurchaseLine {
 }
 
 /// Works out who gets what and keeps it as a proposal; few things move against the newest open proposal, unless `afresh`. Orders
-/// are priced with these settings of the shop, else with those that the store keeps.
+/// are priced, and what is to be bought, as on the day of the sale.
 ///
 /// # Errors
 /// An order's need can't be read any more, or the store's.
-pub fn propose(
-    data: &Data,
-    store: &Store,
-    afresh: bool,
-    shop: Option<Shop>,
-    who: &Who,
-) -> Result<AllocationView, Failure> {
+pub fn propose(data: &Data, store: &Store, afresh: bool, sale: Sale, who: &Who) -> Result<AllocationView, Failure> {
     let orders = waiting(store)?;
     if orders.is_empty() {
         return Err(Failure::Shop {
@@ -126,8 +119,8 @@ pub fn propose(
     }
     let before = if afresh { None } else { newest(store)? };
     let mut asked = Vec::new();
-    let day = who.at.day();
-    let fronts = fronts::options(data, store, &orders, day, &Pricing::on(data, store, shop, day)?)?;
+    let day = sale.day;
+    let fronts = fronts::options(data, store, &orders, day, &Pricing::on(data, store, sale)?)?;
     for (order, mut options) in orders.into_iter().zip(fronts) {
         let had = before.iter().flat_map(|b| &b.served).find(|s| s.order_id == order.id.0);
         if let (Stage::Asked, Some(had)) = (order.stage, had)

@@ -4,7 +4,7 @@ use super::calendar;
 use super::chosen::{self, ChosenBuild};
 use super::exchanges;
 use super::order::{self, OrderView, PromiseView};
-use super::pricing::Pricing;
+use super::pricing::{Pricing, Sale};
 use super::question::{self, Offered};
 use super::stock::ItemView;
 use crate::failure::Failure;
@@ -13,7 +13,6 @@ use crate::world::Data;
 use domain::Day;
 use domain::item::{ItemId, Who};
 use domain::order::{Order, Priced, Promise, Reservation, Stage};
-use domain::shop::Shop;
 use schemars::JsonSchema;
 use serde::Serialize;
 use store::{Revision, Store, StoreError, Swap};
@@ -62,8 +61,8 @@ pub fn seen(store: &Store, number: &str, version: Option<i64>) -> Result<Order, 
 }
 
 /// Chooses the plan of that number, from 1; an earlier choice and what was promised for it go. Where a person saw the plan
-/// before, it must still be what [`chosen::seen`] said of it. The price is what the customer pays by the shop's prices of the day, with
-/// these settings, else with those that the store keeps.
+/// before, it must still be what [`chosen::seen`] said of it. The price is what the customer pays by the shop's prices of the day of
+/// the sale.
 ///
 /// # Errors
 /// There is no such plan or it is another by now, the order is past that, or was changed since `order` was read.
@@ -72,14 +71,14 @@ pub fn choose(
     store: &Store,
     order: &Order,
     (plan, saw): (usize, Option<&str>),
-    shop: Option<Shop>,
+    sale: Sale,
     who: &Who,
 ) -> Result<OrderView, Failure> {
     let searched = Searched::new(order::need_from_shelf(data, store, order)?);
     let (view, plan) = searched.pick(plan, false)?;
     chosen::as_seen(&view, saw)?;
     let build = ChosenBuild::new(&view, &plan).write()?;
-    let priced = Pricing::on(data, store, shop, who.at.day())?.priced(&view, &plan, order.machines)?;
+    let priced = Pricing::on(data, store, sale)?.priced(&view, &plan, order.machines)?;
     OrderView::new(&store.choose_build(order.id, Some(order.version), &build, priced, who)?)
 }
 

@@ -11,6 +11,13 @@ use domain::order::Priced;
 use domain::shop::Shop;
 use store::Store;
 
+/// On which day something is sold, and with which settings of the shop; those that the store keeps, where none are named.
+#[derive(Debug)]
+pub struct Sale {
+    pub shop: Option<Shop>,
+    pub day: Day,
+}
+
 /// How the shop prices on a day.
 #[derive(Debug)]
 pub struct Pricing {
@@ -20,13 +27,13 @@ pub struct Pricing {
 }
 
 impl Pricing {
-    /// Price list and margins of a day with these settings, else with those that the store keeps.
+    /// Price list and margins of the day with these settings, else with those that the store keeps.
     ///
     /// # Errors
     /// The store's.
-    pub fn on(data: &Data, store: &Store, shop: Option<Shop>, day: Day) -> Result<Self, Failure> {
-        let shop = shop.map_or_else(|| settings::kept(data, store), |shop| Ok(Some(shop)))?;
-        Ok(Self { selling: Selling::on(store, day)?, shop })
+    pub fn on(data: &Data, store: &Store, sale: Sale) -> Result<Self, Failure> {
+        let shop = sale.shop.map_or_else(|| settings::kept(data, store), |shop| Ok(Some(shop)))?;
+        Ok(Self { selling: Selling::on(data, store, sale.day)?, shop })
     }
     /// What a plan comes to for all machines. Where the shop has said nothing of prices, that is what the modules cost.
     ///

@@ -57,6 +57,8 @@ pub struct QuoteCloselyView {
     pub quote: QuoteView,
     /// The need file's text.
     pub need: String,
+    /// Was it planned from the shelf, rather than from what can be bought?
+    pub from_stock: bool,
     /// What stands on its paper.
     pub paper: SheetView,
     /// Every version, the first on top.
@@ -183,12 +185,14 @@ pub fn export(store: &Store, words: &str, state: Option<QuoteState>, today: Day)
 pub fn closely(store: &Store, number: &str, version: Option<u32>, today: Day) -> Result<QuoteCloselyView, Failure> {
     let quote = store.quote(number, version)?;
     let versions = store.quote_versions(number)?;
+    let paper = QuotePaper::read(&quote.offer.paper)?;
     let before = versions.iter().find(|v| v.version + 1 == quote.version);
     Ok(QuoteCloselyView {
         changes: before.map_or_else(|| Ok(Vec::new()), |before| quote_changes::between(before, &quote))?,
         quote: QuoteView::new(&quote, today)?,
         need: quote.offer.need.clone(),
-        paper: QuotePaper::read(&quote.offer.paper)?.sheet,
+        from_stock: paper.from_stock,
+        paper: paper.sheet,
         versions: versions.iter().map(|q| QuoteView::new(q, today)).collect::<Result<_, _>>()?,
     })
 }
@@ -210,7 +214,7 @@ pub fn changes(data: &Data, store: &Store, quote: &Quote, today: Day) -> Result<
     let paper = QuotePaper::read(&quote.offer.paper)?;
     let need = plan::read_text(&data.library, &Input::text("need", quote.offer.need.as_str()))?;
     let lots = lots(data, store, &need, paper.from_stock, today)?;
-    Ok(paper.changes(&lots, &Selling::on(store, today)?, quote.offer.machines, quote.offer.net))
+    paper.changes(&lots, &Selling::on(data, store, today)?, quote.offer.machines, quote.offer.net)
 }
 
 /// How a quote becomes an order.
@@ -219,7 +223,7 @@ pub struct Ordering {
     pub terms: Terms,
     /// At the quoted price, whatever changed since.
     pub anyway: bool,
-    /// The day of the calendar, which may be later than the one on which it is said to be done.
+    /// The day of the calendar, which may be later than that of the terms.
     pub today: Day,
 }
 
@@ -237,7 +241,7 @@ pub fn order(
 ) -> Result<OrderView, Failure> {
     // What is ordered is this very version: the store refuses it where another takes its place from here on.
     let quote = store.newest_quote(number, version)?;
-    let day = who.at.day();
+    let day = how.terms.day;
     let holds = !quote.is_expired(day) && day >= quote.offer.issued;
     if quote.state == QuoteState::Open && holds && !how.anyway {
         let mut changes = changes(data, store, &quote, day)?;

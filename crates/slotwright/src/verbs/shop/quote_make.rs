@@ -88,8 +88,12 @@ pub fn new(data: &Data, store: &Store, asked: Offer<'_>, saw: Saw<'_>, who: &Who
     shop.validity_days = asked.valid_days.unwrap_or(shop.validity_days);
     let notes = notes(&shop);
     let made = Made { need: asked.need, customer: asked.customer, machines, from_stock: asked.from_stock };
-    let quote = written(store, made, picked, shop, asked.today)?;
-    Ok(QuoteMadeView { quote: QuoteView::new(&store.new_quote(&quote, who)?, who.at.day())?, notes, changes: None })
+    let quote = written((data, store), made, picked, shop, asked.today)?;
+    Ok(QuoteMadeView {
+        quote: QuoteView::new(&store.new_quote(&quote, who)?, calendar::of(asked.today))?,
+        notes,
+        changes: None,
+    })
 }
 
 /// Plans and prices anew, and writes the next version down. What is not said stays as the version before has it: where the modules
@@ -139,10 +143,10 @@ pub fn revise(
         }
     };
     let made = Made { need: text, customer: &old.offer.customer, machines, from_stock };
-    let quote = written(store, made, picked, shop, asked.today)?;
+    let quote = written((data, store), made, picked, shop, asked.today)?;
     let kept = store.revise_quote(&old.number, old.version, &quote, who)?;
     Ok(QuoteMadeView {
-        quote: QuoteView::new(&kept, who.at.day())?,
+        quote: QuoteView::new(&kept, calendar::of(asked.today))?,
         notes,
         changes: Some(quote_changes::between(old, &kept)?),
     })
@@ -209,7 +213,7 @@ struct Made<'a> {
 }
 
 fn written(
-    store: &Store,
+    (data, store): (&Data, &Store),
     made: Made<'_>,
     (view, picked): (PlanView, Plan),
     shop: Shop,
@@ -220,7 +224,7 @@ fn written(
     let valid_until = Day::from_days(issued.days() + i64::from(shop.validity_days));
     let papers = Papers { number: String::new(), customer: made.customer.to_string(), date: today };
     let mut job = Job::of_plan(view, picked, made.machines, Some(shop), papers);
-    job.selling = Selling::on(store, issued)?;
+    job.selling = Selling::on(data, store, issued)?;
     let (net, total) = sheet::quote::sums(&job)?;
     let view = job.plan.as_ref().map(|(view, _)| view).ok_or(Failure::NoPrices)?;
     let paper = QuotePaper::new(&job, &build, view, made.from_stock)?;

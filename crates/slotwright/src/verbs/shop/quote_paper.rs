@@ -57,7 +57,7 @@ impl QuotePaper {
             let module = job.build.filled().map(|(_, m)| m).find(|m| m.label == pick.module);
             let condition = domain::Condition::parse(&pick.condition);
             let (Some(module), Some(condition)) = (module, condition) else { return Err(Failure::NoPrices) };
-            let each = job.selling.each(module, condition, cost, job.shop.margin);
+            let each = job.selling.each(module, condition, cost, job.shop.margin)?;
             let none = SoldLine { sort: pick.sort.clone(), count: 0, sum_minor: 0 };
             let line = sold.entry(pick.sort.clone()).or_insert(none);
             line.count = line.count.saturating_add(job.machines);
@@ -98,7 +98,16 @@ impl QuotePaper {
         Ok(sheet)
     }
     /// What is different today, as sentences: modules that are gone, and sums that changed.
-    pub fn changes(&self, lots: &[Lot], selling: &Selling, machines: u32, quoted: Money) -> Vec<String> {
+    ///
+    /// # Errors
+    /// A price list in another currency than the modules' cost.
+    pub fn changes(
+        &self,
+        lots: &[Lot],
+        selling: &Selling,
+        machines: u32,
+        quoted: Money,
+    ) -> Result<Vec<String>, Failure> {
         let margin = Percent::from_hundredths(self.margin_hundredths);
         let mut words = Vec::new();
         for line in &self.sold {
@@ -109,7 +118,7 @@ impl QuotePaper {
             for lot in of_sort {
                 // A lot gives as many to each machine as to the next.
                 let most = lot.count.map_or(left, |c| c - c % machines.max(1)).min(left);
-                let each = selling.each(&lot.module, lot.condition, lot.each, margin);
+                let each = selling.each(&lot.module, lot.condition, lot.each, margin)?;
                 sum = sum.saturating_add(each.times(i64::from(most)).minor());
                 left -= most;
             }
@@ -126,7 +135,7 @@ impl QuotePaper {
                 ));
             }
         }
-        words
+        Ok(words)
     }
 }
 

@@ -27,7 +27,7 @@ pub struct AcceptBody {
 }
 
 pub fn propose(call: &Call, body: &ProposeBody) -> Result<Made<AllocationView>, Problem> {
-    Ok(Made::of(allocate::propose(&call.data, &call.store, body.afresh, call.shop()?, &call.who)?))
+    Ok(Made::of(allocate::propose(&call.data, &call.store, body.afresh, call.sale()?, &call.who)?))
 }
 
 pub fn newest(call: &Call) -> Result<Made<AllocationView>, Problem> {

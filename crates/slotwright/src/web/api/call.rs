@@ -3,9 +3,10 @@
 use super::parameter::{self, MOST, SKIP};
 use super::problem::{Problem, Wrong};
 use crate::failure::Failure;
-use crate::verbs::shop::settings;
+use crate::verbs::shop::pricing::Sale;
+use crate::verbs::shop::{calendar, settings};
 use crate::web::query::Query;
-use crate::world::Data;
+use crate::world::{self, Data};
 use domain::item::{ItemId, Who};
 use domain::shop::Shop;
 use serde::de::DeserializeOwned;
@@ -70,6 +71,13 @@ impl Call {
     /// The store's.
     pub fn shop(&self) -> Result<Option<Shop>, Failure> {
         self.settings.clone().map_or_else(|| settings::kept(&self.data, &self.store), |own| Ok(Some(own)))
+    }
+    /// What is sold now.
+    ///
+    /// # Errors
+    /// The store's.
+    pub fn sale(&self) -> Result<Sale, Failure> {
+        Ok(Sale { shop: self.shop()?, day: calendar::of(world::today()) })
     }
     /// The version that the caller looked at, of the body or of `If-Match`.
     ///

@@ -165,7 +165,7 @@ pub fn plans(call: &Call) -> Result<Made<PlansView>, Problem> {
 
 pub fn choose(call: &Call, body: &ChooseBody) -> Result<Made<OrderView>, Problem> {
     let plan = usize::try_from(body.plan).unwrap_or(usize::MAX);
-    made(order_acts::choose(&call.data, &call.store, &seen(call, body.version)?, (plan, None), call.shop()?, &call.who))
+    made(order_acts::choose(&call.data, &call.store, &seen(call, body.version)?, (plan, None), call.sale()?, &call.who))
 }
 
 pub fn reserve(call: &Call, body: &ReserveBody) -> Result<Made<OrderView>, Problem> {

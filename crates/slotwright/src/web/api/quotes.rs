@@ -9,6 +9,7 @@ use crate::verbs::shop::quote::{self, Ordering, QuoteCloselyView, QuoteListView,
 use crate::verbs::shop::quote_make::{self, Offer, QuoteMadeView, Revision, Saw};
 use crate::verbs::shop::settings;
 use crate::world;
+use domain::Day;
 use domain::quote::QuoteState;
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -80,16 +81,20 @@ pub struct QuoteOrderBody {
     version: Option<u32>,
 }
 
+fn today() -> Day {
+    calendar::of(world::today())
+}
+
 pub fn list(call: &Call) -> Result<Made<QuoteListView>, Problem> {
     let (skip, most) = call.page();
     let state = call.query.some("state").and_then(QuoteState::parse);
     let filter = QuoteFilter { words: call.query.get("words").to_string(), state, skip, most };
-    Ok(Made::of(quote::list(&call.store, &filter, call.who.at.day())?))
+    Ok(Made::of(quote::list(&call.store, &filter, today())?))
 }
 
 pub fn one(call: &Call) -> Result<Made<QuoteCloselyView>, Problem> {
     let version = call.query.some("version").and_then(|v| v.parse().ok());
-    Ok(Made::of(quote::closely(&call.store, &call.name, version, call.who.at.day())?))
+    Ok(Made::of(quote::closely(&call.store, &call.name, version, today())?))
 }
 
 pub fn new(call: &Call, body: &QuoteBody) -> Result<Made<QuoteMadeView>, Problem> {
@@ -125,9 +130,9 @@ pub fn withdraw(call: &Call, body: &WithdrawBody) -> Result<Made<QuoteView>, Pro
 
 pub fn order(call: &Call, body: &QuoteOrderBody) -> Result<Made<OrderView>, Problem> {
     let due = body.due.as_deref().map(calendar::read_day).transpose()?;
-    let terms = Terms { priority: body.priority.unwrap_or(5), due };
+    let terms = Terms { priority: body.priority.unwrap_or(5), due, day: today() };
     let which = (call.name.as_str(), body.version);
-    let how = Ordering { terms, anyway: body.anyway, today: call.who.at.day() };
+    let how = Ordering { terms, anyway: body.anyway, today: terms.day };
     let view = quote::order(&call.data, &call.store, which, how, &call.who)?;
     Ok(Made::at(view.version, view))
 }

@@ -65,8 +65,8 @@ fn act(app: &App, store: &Store, number: &str, fields: &Query) -> Result<String,
         "choose" => {
             let plan = (shop::number(fields.get("plan")), fields.some("saw"));
             let order = seen("choose")?;
-            app.shop()
-                .and_then(|settings| order_acts::choose(&app.data(), store, &order, plan, settings, &who))
+            app.sale()
+                .and_then(|sale| order_acts::choose(&app.data(), store, &order, plan, sale, &who))
                 .map_err(|f| ("choose", f))?;
             Ok(here)
         }

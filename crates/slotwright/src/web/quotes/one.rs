@@ -79,9 +79,10 @@ fn act(
                     return Ok(None);
                 }
             };
-            let terms = Terms { priority: fields.some("priority").map_or(5, |p| p.parse().unwrap_or(u8::MAX)), due };
+            let priority = fields.some("priority").map_or(5, |p| p.parse().unwrap_or(u8::MAX));
+            let terms = Terms { priority, due, day: calendar::of(world::today()) };
             let anyway = fields.holds("anyway", "yes");
-            let how = Ordering { terms, anyway, today: who.at.day() };
+            let how = Ordering { terms, anyway, today: terms.day };
             let order = quote::order(&app.data(), store, which, how, &who).map_err(|f| ("order", of_page(f)))?;
             Ok(Some(format!("/order/{}", order.number)))
         }
@@ -123,7 +124,7 @@ fn shown(app: &App, store: &Store, view: &QuoteCloselyView, sheet: &Sheet, sent:
             @if open { a.button.lesser href=(Query::default().with("revise", &quote.number).to("/quotes/new")) { "Revise it" } }
             button.lesser type="button" data-print="" hidden { "Print" }
         }
-        @if open { (acts(app, store, quote, sent, today)) }
+        @if open { (acts(app, store, view, sent, today)) }
         (versions(view))
         @if !view.changes.is_empty() {
             section.unprinted {
@@ -144,14 +145,15 @@ fn shown(app: &App, store: &Store, view: &QuoteCloselyView, sheet: &Sheet, sent:
     if sent.failure.is_some() || sent.wrong.any() { page.refused() } else { page.answer() }
 }
 
-fn acts(app: &App, store: &Store, quote: &QuoteView, sent: &Sent<'_>, today: Day) -> Markup {
+fn acts(app: &App, store: &Store, view: &QuoteCloselyView, sent: &Sent<'_>, today: Day) -> Markup {
+    let (quote, from_stock) = (&view.quote, view.from_stock);
     let failure = |act: &str| sent.failure.as_ref().filter(|(a, _)| *a == act).map(|(_, f)| f);
     let here = format!("/quote/{}", quote.number);
     html! {
         @if quote.expired {
             p { "It is past its last day, so it can't be ordered: revise it first." }
             @if let Some(failure) = failure("order") { (layout::told(failure)) }
-        } @else { (order(app, store, quote, sent, (failure("order"), today))) }
+        } @else { (order(app, store, quote, sent, (failure("order"), from_stock, today))) }
         details.unprinted open[failure("withdraw").is_some()] {
             summary { "Withdraw this quote" }
             form method="post" action=(here) {
@@ -175,7 +177,7 @@ fn order(
     store: &Store,
     quote: &QuoteView,
     sent: &Sent<'_>,
-    (failure, today): (Option<&Failure>, Day),
+    (failure, from_stock, today): (Option<&Failure>, bool, Day),
 ) -> Markup {
     let changes = store
         .quote(&quote.number, None)
@@ -192,7 +194,8 @@ fn order(
                 input type="hidden" name="version" value=(quote.version);
                 @if let Some(failure) = told { (layout::told(failure)) }
                 @match &changes {
-                    Ok(none) if none.is_empty() => { p { "Prices and stock are as quoted." } }
+                    Ok(none) if none.is_empty() && from_stock => { p { "Prices and stock are as quoted." } }
+                    Ok(none) if none.is_empty() => { p { "Prices are as quoted. It was planned from what can be bought: what the shelf lacks is told with the order." } }
                     Ok(changes) => {
                         div.problem role="alert" {
                             p { strong { "It no longer stands as it was." } }

@@ -4,6 +4,7 @@ use super::{Chance, Days, InventedView, Wish};
 use crate::failure::Failure;
 use crate::verbs::shop::evidence::{self, File};
 use crate::verbs::shop::order::{self, Asked};
+use crate::verbs::shop::pricing::Sale;
 use crate::verbs::shop::quote::{self, Ordering};
 use crate::verbs::shop::quote_make::{self, Offer, Saw};
 use crate::verbs::shop::{order_acts, prices, supplier};
@@ -126,7 +127,14 @@ fn walk(
     };
     let asked = store.order_by_number(number)?;
     let id = asked.id;
-    order_acts::choose(data, store, &asked, (1, None), None, &who("desk", 10))?;
+    order_acts::choose(
+        data,
+        store,
+        &asked,
+        (1, None),
+        Sale { shop: None, day: who("desk", 10).at.day() },
+        &who("desk", 10),
+    )?;
     for stage in [Stage::Reserved, Stage::Picked, Stage::Built, Stage::Verified, Stage::Shipped] {
         let now = store.order(id)?.stage;
         if goal == Stage::Cancelled && now == Stage::Reserved {
@@ -181,13 +189,13 @@ fn quotes(
                 &days.who("desk", 0, 10),
             )?),
             4 => {
-                let terms = Terms { priority: 5, due: None };
                 let who = days.who("desk", 0, 11);
+                let terms = Terms { priority: 5, due: None, day: who.at.day() };
                 quote::order(
                     data,
                     store,
                     (&made.number, None),
-                    Ordering { terms, anyway: true, today: who.at.day() },
+                    Ordering { terms, anyway: true, today: terms.day },
                     &who,
                 )?;
                 view.orders += 1;
