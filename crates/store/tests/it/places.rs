@@ -1,7 +1,7 @@
 //! Opening, backing up, and what is not a store.
 
 use crate::{Room, new_item, rooms, who};
-use store::{Place, Store, StoreError};
+use store::{OrderFilter, Place, Store, StoreError};
 
 #[test]
 fn a_store_is_opened_again_with_what_was_in_it() {
@@ -55,6 +55,8 @@ fn stores_of_earlier_schemas_come_forward_with_their_data() {
         let order = store.order_by_number("1").unwrap();
         assert_eq!((order.customer.as_str(), order.stage), ("Plover", domain::order::Stage::Reserved));
         assert_eq!(store.reservations(order.id).unwrap().len(), 12);
+        let filter = OrderFilter { words: "PLOVER".to_string(), stage: None, open: true, skip: 0, most: 9 };
+        assert_eq!(store.orders(&filter).unwrap().found, 1);
         tried += 1;
     }
     assert!(tried > 0);
