@@ -220,7 +220,7 @@ fn every_bad_row_of_a_price_list_is_told_and_a_wrong_list_is_corrected() {
         assert!(told.contains(words), "{words}: {told}");
     }
     let take = |price: &str, rest: &[&str]| {
-        place.write("prices.csv", &format!("label,condition,price\n32GB 2Rx4 PC4-2933Y-R,used,{price} EUR\n"));
+        place.write("prices.csv", format!("label,condition,price\n32GB 2Rx4 PC4-2933Y-R,used,{price} EUR\n"));
         let args = ["quote", "prices", "prices.csv", "--valid-from", "2026-01-01"];
         run(&place, &args.into_iter().chain(rest.iter().copied()).collect::<Vec<_>>())
     };
@@ -242,7 +242,7 @@ fn every_bad_row_of_a_price_list_is_told_and_a_wrong_list_is_corrected() {
 #[test]
 fn what_is_left_of_a_proposal_is_accepted_and_told_in_short() {
     let place = shop();
-    place.write("one.toml", &NEED.replace("machines = 2\n", ""));
+    place.write("one.toml", NEED.replace("machines = 2\n", ""));
     for customer in ["Curlew", "Knot", "Godwit"] {
         ok(&place, &["order", "new", "one.toml", "--customer", customer]);
     }
@@ -278,7 +278,7 @@ fn an_exchange_for_another_condition_or_generation_is_not_let_through_unsaid() {
          64GB 2Rx4 PC4-2666V-R,BIG00001,1,used,80 EUR\n32GB 2Rx8 PC5-4800B-R,DDR50001,1,used,80 EUR\n",
     );
     ok(&place, &["stock", "intake", "more.csv"]);
-    place.write("one.toml", &NEED.replace("machines = 2\n", ""));
+    place.write("one.toml", NEED.replace("machines = 2\n", ""));
     ok(&place, &["order", "new", "one.toml", "--customer", "Curlew"]);
     let plans = refused(&place, &["order", "choose", "1", "--plan", "77"]);
     assert!(plans.contains("pick from 1 to") && !plans.contains("--all"), "{plans}");

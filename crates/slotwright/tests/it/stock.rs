@@ -224,7 +224,10 @@ fn what_the_stock_cost_is_summed_up_and_the_export_comes_back_as_it_was() {
     assert_eq!((&value["modules"], &value["cost"]["amount"]), (&25.into(), &"1060.00".into()));
     assert_eq!(value["lines"].as_array().unwrap().len(), 2);
     let table = stock(&place, &["export"]).out;
-    assert!(table.contains("16 Gbit A") && table.contains("Whimbrel,7") && table.contains(",'=HYPERLINK(1)"), "{table}");
+    assert!(
+        table.contains("16 Gbit A") && table.contains("Whimbrel,7") && table.contains(",'=HYPERLINK(1)"),
+        "{table}"
+    );
     place.write("out.csv", &table);
     let other = |args: &[&str]| place.run(&[&["--store", "other.db", "stock"], args].concat());
     assert_eq!(other(&["intake", "out.csv"]).code, Some(0));

@@ -77,7 +77,7 @@ async fn named(tx: &mut Tx<'_>, name: &str, from: Day) -> Result<Option<(i64, bo
 async fn set_aside(tx: &mut Tx<'_>, id: i64, name: &str, from: Day, who: &Who) -> Result<(), StoreError> {
     let version = format!("{name}, version ");
     let before: i64 = sqlx::query_scalar(
-        "select count(*) from price_list where valid_from = $1 and substr(name, 1, $2) = $3 and state <> 'holds'",
+        "select count(*) from price_list where valid_from = $1 and substr(name, 1, cast($2 as integer)) = $3 and state <> 'holds'",
     )
     .bind(from.days())
     .bind(i64::try_from(version.chars().count()).unwrap_or_default())

@@ -253,6 +253,10 @@ fn settled(order: &Order, offered: Priced, cost: Money) -> Priced {
     Priced { price: if chosen { offered.price } else { cost }, cost: None }
 }
 
+fn purchase_line((module, count, each, supplier): Bought) -> PurchaseLine {
+    PurchaseLine { count, module, supplier, each: each.to_string(), sum: each.times(i64::from(count)).to_string() }
+}
+
 fn view(question: &Question, answer: &Answer, orders: &[Order]) -> AllocationView {
     let by_id: BTreeMap<i64, &Order> = orders.iter().map(|o| (o.id.0, o)).collect();
     let number = |id: i64| by_id.get(&id).map_or_else(|| id.to_string(), |o| o.number.clone());
@@ -310,19 +314,12 @@ fn view(question: &Question, answer: &Answer, orders: &[Order]) -> AllocationVie
         })
     });
     let purchase = answer.purchase.items.iter().filter_map(|(i, n)| offer(*i, *n));
-    let line = |(module, count, each, supplier): Bought| PurchaseLine {
-        count,
-        module,
-        supplier,
-        each: each.to_string(),
-        sum: each.times(i64::from(count)).to_string(),
-    };
     AllocationView {
         number: 0,
         state: "proposed".to_string(),
         served: served.collect(),
         unserved: unserved.collect(),
-        purchase: purchase.map(line).collect(),
+        purchase: purchase.map(purchase_line).collect(),
         purchase_price: answer.purchase.price.to_string(),
         reached: reached(answer),
         proof: proof(answer),

@@ -240,3 +240,19 @@ fn written(
         valid_until,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_paper_of_an_earlier_version_is_read_and_has_no_settings() {
+        let kept = r#"{"sheet":{"title":"Quote","from":[],"aside":[],"blocks":[]},"machine":"Dunlin","from_stock":true,
+            "margin_hundredths":1000,"sold":[]}"#;
+        let paper = QuotePaper::read(kept).unwrap();
+        assert!(paper.from_stock && paper.settings.is_none());
+        let shop = sheet::nobody();
+        let paper = QuotePaper { settings: Some(settings::ShopView::new(&shop)), ..paper };
+        assert_eq!(paper.settings.unwrap().shop().unwrap(), shop);
+    }
+}

@@ -170,9 +170,21 @@ fn a_quote_is_made_revised_and_becomes_an_order() {
     let page = server.get("/quote/2").is(200, &["net 68.20 EUR", "Prices and stock are as quoted", "No. Q-00002"]);
     labelled("/quote/2", &page.body);
     server.get("/quote/2?as=pdf").is(200, &["%PDF-"]);
-    let revised = [("act", "write"), ("revise", "Q-00002"), ("from", "shelf"), ("plan", "1"), ("margin", "20")];
+    // A revision begins as the quote was made: from the shelf, at the quoted build.
+    let form = server
+        .get("/quotes/new?revise=Q-00002")
+        .is(200, &["Planned from what is free on the shelf", "name=\"settings\""]);
+    assert!(form.body.contains("quote revise Q-00002</") && !form.body.contains("no longer among"), "{}", form.body);
+    let revised = [("act", "write"), ("revise", "Q-00002"), ("plan", "1"), ("margin", "20")];
     assert_eq!(to(&server.post("/quotes/new", &revised)), "/quote/q-00002");
-    server.get("/quote/2").is(200, &["net 74.40 EUR", "superseded", "No. Q-00002 version 2"]);
+    let told = [
+        "net 74.40 EUR",
+        "superseded",
+        "No. Q-00002 version 2",
+        "What version 2 changed",
+        "Net: 68.20 EUR; now 74.40 EUR",
+    ];
+    server.get("/quote/2").is(200, &told);
     server.get("/quote/2?version=1").is(200, &["This is version 1", "68.20"]);
     // Five of six modules go: what changed is told beside the form, and asks for an explicit word.
     for n in 1..=5 {
