@@ -27,7 +27,7 @@ fn a_revision_keeps_what_it_does_not_name() {
     let paper = ok(&place, &["quote", "paper", "1"]);
     assert!(paper.contains("Knot Servers") && paper.contains("VAT 19 %"), "{paper}");
     // Other settings, only where they are asked for.
-    place.write("other.toml", &SHOP.replace("19 %", "7 %").replace("Knot Servers", "Knot and Sons"));
+    place.write("other.toml", SHOP.replace("19 %", "7 %").replace("Knot Servers", "Knot and Sons"));
     ok(&place, &["store", "settings", "other.toml"]);
     assert_eq!(json(&place, &["quote", "revise", "1"])["total"], was["total"]);
     let other = json(&place, &["quote", "revise", "1", "--settings-now", "--valid-days", "3"]);
@@ -113,7 +113,7 @@ fn suppliers(place: &Place) {
 fn what_is_to_be_bought_is_at_the_cheapest_suppliers_price_of_the_day() {
     let place = shop();
     let small = NEED.replace("machines = 2\n", "");
-    place.write("three.toml", &small.replace("firmware", "machines = 3\nfirmware"));
+    place.write("three.toml", small.replace("firmware", "machines = 3\nfirmware"));
     ok(&place, &["order", "new", "three.toml", "--customer", "Curlew"]);
     let before = run(&place, &["allocate", "propose"]);
     assert!(before.out.contains("6 x DDR4 32 GiB 2Rx4 RDIMM 2933 used at 47.00 EUR\n"), "{}", before.out);
@@ -220,7 +220,7 @@ fn every_bad_row_of_a_price_list_is_told_and_a_wrong_list_is_corrected() {
         assert!(told.contains(words), "{words}: {told}");
     }
     let take = |price: &str, rest: &[&str]| {
-        place.write("prices.csv", &format!("label,condition,price\n32GB 2Rx4 PC4-2933Y-R,used,{price} EUR\n"));
+        place.write("prices.csv", format!("label,condition,price\n32GB 2Rx4 PC4-2933Y-R,used,{price} EUR\n"));
         let args = ["quote", "prices", "prices.csv", "--valid-from", "2026-01-01"];
         run(&place, &args.into_iter().chain(rest.iter().copied()).collect::<Vec<_>>())
     };
@@ -242,7 +242,7 @@ fn every_bad_row_of_a_price_list_is_told_and_a_wrong_list_is_corrected() {
 #[test]
 fn what_is_left_of_a_proposal_is_accepted_and_told_in_short() {
     let place = shop();
-    place.write("one.toml", &NEED.replace("machines = 2\n", ""));
+    place.write("one.toml", NEED.replace("machines = 2\n", ""));
     for customer in ["Curlew", "Knot", "Godwit"] {
         ok(&place, &["order", "new", "one.toml", "--customer", customer]);
     }
@@ -278,7 +278,7 @@ fn an_exchange_for_another_condition_or_generation_is_not_let_through_unsaid() {
          64GB 2Rx4 PC4-2666V-R,BIG00001,1,used,80 EUR\n32GB 2Rx8 PC5-4800B-R,DDR50001,1,used,80 EUR\n",
     );
     ok(&place, &["stock", "intake", "more.csv"]);
-    place.write("one.toml", &NEED.replace("machines = 2\n", ""));
+    place.write("one.toml", NEED.replace("machines = 2\n", ""));
     ok(&place, &["order", "new", "one.toml", "--customer", "Curlew"]);
     let plans = refused(&place, &["order", "choose", "1", "--plan", "77"]);
     assert!(plans.contains("pick from 1 to") && !plans.contains("--all"), "{plans}");
