@@ -7,9 +7,10 @@ use crate::cli::paint::Paint;
 use crate::failure::Failure;
 use crate::verbs::sheet;
 use crate::verbs::shop::order::{self, Asked, OrderCloselyView, OrderView};
+use crate::verbs::shop::order_acts::{self, SwappedView};
+use crate::verbs::shop::order_list;
 use crate::verbs::shop::pricing::Sale;
 use crate::verbs::shop::{calendar, order_papers, settings};
-use crate::verbs::shop::{order_acts, order_list};
 use crate::world::{self, Data};
 use domain::item::Subject;
 use domain::order::Stage;
@@ -270,18 +271,20 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
             let item = order::item(store, item)?;
             let swap = Swap { machine: *machine, slot: slot.clone(), item, faulty: *faulty, why: why.clone() };
             let view = order_acts::swap(data, store, &store.order_by_number(order)?, &swap, *anyway, &who)?;
-            let now = &view.item;
-            let module = now.part_number.as_ref().map_or_else(|| now.label.clone(), |p| format!("{}, {p}", now.label));
-            Reply::of(&view, *json, !view.findings.is_empty(), || {
-                let mut text = format!("machine {machine}, slot {slot}: item {} ({module})\n", now.item);
-                let other = view.other.iter().map(|o| format!("it is {o}"));
-                for line in other.chain(view.findings.iter().cloned()) {
-                    text.push_str(&format!("{}\n", paragraph(&format!("! {line}"), 2, 4)));
-                }
-                text
-            })
+            Reply::of(&view, *json, !view.findings.is_empty(), || swapped(&view))
         }
     }
+}
+
+fn swapped(view: &SwappedView) -> String {
+    let now = &view.item;
+    let module = now.part_number.as_ref().map_or_else(|| now.label.clone(), |p| format!("{}, {p}", now.label));
+    let mut text = format!("machine {}, slot {}: item {} ({module})\n", view.machine, view.slot, now.item);
+    let other = view.other.iter().map(|o| format!("it is {o}"));
+    for line in other.chain(view.findings.iter().cloned()) {
+        text.push_str(&format!("{}\n", paragraph(&format!("! {line}"), 2, 4)));
+    }
+    text
 }
 
 fn step(store: &Store, order: &str, to: Stage, note: &str, json: bool) -> Result<Reply, Failure> {
