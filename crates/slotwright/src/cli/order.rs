@@ -7,9 +7,10 @@ use crate::cli::paint::Paint;
 use crate::failure::Failure;
 use crate::verbs::sheet;
 use crate::verbs::shop::order::{self, Asked, OrderCloselyView, OrderView};
+use crate::verbs::shop::order_acts::{self, SwappedView};
+use crate::verbs::shop::order_list;
 use crate::verbs::shop::pricing::Sale;
 use crate::verbs::shop::{calendar, order_papers, settings};
-use crate::verbs::shop::{order_acts, order_list};
 use crate::world::{self, Data};
 use domain::item::Subject;
 use domain::order::Stage;
@@ -275,7 +276,7 @@ pub fn run(args: &Args, data: &Data, store: &Store, paint: Paint) -> Result<Repl
     }
 }
 
-fn swapped(view: &order_acts::SwappedView) -> String {
+fn swapped(view: &SwappedView) -> String {
     let now = &view.item;
     let module = now.part_number.as_ref().map_or_else(|| now.label.clone(), |p| format!("{}, {p}", now.label));
     let mut text = format!("machine {}, slot {}: item {} ({module})\n", view.machine, view.slot, now.item);

@@ -238,6 +238,12 @@ fn as_earlier(before: &AllocationView, question: &Question) -> Earlier {
 /// Modules to buy: what, how many, for how much each, of whom.
 type Bought = (String, u32, Money, Option<String>);
 
+fn to_buy(question: &Question, offer: usize, count: u32) -> Option<Bought> {
+    let seller = question.sellers.get(offer).cloned().flatten();
+    let offer = question.problem.offers.get(offer)?;
+    Some((name(&question.sorts, offer.sort).to_string(), count, offer.each, seller))
+}
+
 fn bought((name, count, each, seller): Bought) -> String {
     let of = seller.map_or_else(String::new, |s| format!(" from {s}"));
     format!("{count} x {name} at {each}{of}")
@@ -286,11 +292,6 @@ fn view(question: &Question, answer: &Answer, orders: &[Order]) -> AllocationVie
             modules: modules.into_iter().map(module).collect(),
         })
     });
-    let offer = |index: usize, count: u32| {
-        let offer = question.problem.offers.get(index)?;
-        let seller = question.sellers.get(index).cloned().flatten();
-        Some((name(&question.sorts, offer.sort).to_string(), count, offer.each, seller))
-    };
     let unserved = answer.unserved.iter().filter_map(|u| {
         let order = by_id.get(&u.order)?;
         let options = question.options.get(&u.order).map(Vec::as_slice).unwrap_or_default();
@@ -300,7 +301,7 @@ fn view(question: &Question, answer: &Answer, orders: &[Order]) -> AllocationVie
         } else {
             u.short.iter().map(&short).collect()
         };
-        let lines = u.buy.iter().flat_map(|b| &b.items).filter_map(|(i, n)| offer(*i, *n));
+        let lines = u.buy.iter().flat_map(|b| &b.items).filter_map(|(i, n)| to_buy(question, *i, *n));
         Some(UnservedView {
             order: order.number.clone(),
             customer: order.customer.clone(),
@@ -313,7 +314,7 @@ fn view(question: &Question, answer: &Answer, orders: &[Order]) -> AllocationVie
             buy_price: u.buy.as_ref().map(|b| b.price.to_string()),
         })
     });
-    let purchase = answer.purchase.items.iter().filter_map(|(i, n)| offer(*i, *n));
+    let purchase = answer.purchase.items.iter().filter_map(|(i, n)| to_buy(question, *i, *n));
     AllocationView {
         number: 0,
         state: "proposed".to_string(),

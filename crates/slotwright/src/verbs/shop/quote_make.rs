@@ -252,7 +252,30 @@ mod tests {
         let paper = QuotePaper::read(kept).unwrap();
         assert!(paper.from_stock && paper.settings.is_none());
         let shop = sheet::nobody();
+        let euro = domain::Money::parse("1 EUR").unwrap();
+        let quote = Quote {
+            id: domain::order::QuoteId(1),
+            number: "Q-00001".to_string(),
+            version: 2,
+            offer: NewQuote {
+                customer: "Plover".to_string(),
+                need: String::new(),
+                build: String::new(),
+                paper: kept.to_string(),
+                machines: 1,
+                net: euro,
+                total: euro,
+                issued: Day::from_days(1),
+                valid_until: Day::from_days(2),
+            },
+            state: domain::quote::QuoteState::Open,
+            order: None,
+            who: Who { name: "desk".to_string(), at: domain::Stamp::from_seconds(0) },
+        };
+        let unknown = made_with(&quote, &paper).unwrap_err();
+        assert!(unknown.to_string().contains("Q-00001 version 2 does not hold the settings"), "{unknown}");
+        assert!(unknown.hint().contains("--settings-now"));
         let paper = QuotePaper { settings: Some(settings::ShopView::new(&shop)), ..paper };
-        assert_eq!(paper.settings.unwrap().shop().unwrap(), shop);
+        assert_eq!(made_with(&quote, &paper).unwrap(), shop);
     }
 }
