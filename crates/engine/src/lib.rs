@@ -3,6 +3,7 @@
 pub mod allocate;
 pub mod bandwidth;
 pub mod compare;
+pub mod contacts;
 pub mod currents;
 pub mod diagnose;
 pub mod draft;

@@ -130,6 +130,9 @@ fn words(view: &ExerciseView, paint: Paint) -> String {
     ]);
     text.push_str(&section("exercises", &exercises(&view.exercises), paint));
     text.push_str(&section("wrong reads", &errors(&view.found, view.errors), paint));
+    if let Some(shared) = &view.shared {
+        text.push_str(&section("where to look", &lines(&shared.words_of_it), paint));
+    }
     text.push_str(&section("error counters that went up", &counters(&view.counters), paint));
     text.push_str(&section("what it did not reach", &lines(&view.limits), paint));
     text.push_str(&section("notes", &lines(&view.notes), paint));

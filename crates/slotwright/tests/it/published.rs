@@ -6,6 +6,7 @@
 mod bandwidth;
 mod charts;
 mod diagnosis;
+mod edge;
 mod facts;
 mod power;
 mod reliability;
