@@ -8,6 +8,7 @@ pub mod currents;
 pub mod diagnose;
 pub mod draft;
 pub mod errors;
+pub mod field;
 pub mod interleave;
 pub mod judge;
 pub mod notation;

@@ -126,6 +126,9 @@ fn against(expected: &ExpectedView, paint: Paint) -> String {
         ("peak", format!("{:.1} GB/s; {:.1} % of it measured", expected.peak_gbs, expected.of_peak_percent)),
         ("verdict", paint.strong(verdict)),
     ]);
+    if !expected.suggestions.is_empty() && !expected.suggestions.iter().any(|s| s.fits) {
+        text.push_str(&format!("{}\n", wrap("none of these alone would leave so little:", 4)));
+    }
     for one in &expected.suggestions {
         let leaves = one.leaves_percent.map_or_else(String::new, |l| format!(" would leave {l:.0} %"));
         let fits = if one.fits { "fits: " } else { "" };

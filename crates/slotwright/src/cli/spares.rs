@@ -102,6 +102,15 @@ fn words(view: &SparesView, paint: Paint) -> String {
         row
     });
     text.push_str(&section("stock", &table(&head, &right, rows.collect()), paint));
+    let rows = view.field.iter().map(|f| {
+        let figure = match f.unit.as_str() {
+            "percent" if f.figure < 0.01 => format!("{:.4} %", f.figure),
+            "percent" => format!("{:.1} %", f.figure),
+            unit => format!("{:.1} {unit}", f.figure),
+        };
+        vec![figure, f.what.clone(), f.source.clone()]
+    });
+    text.push_str(&section("what others counted", &table(&["", "", "where"], &[], rows.collect()), paint));
     let notes: String = view.notes.iter().map(|n| format!("{}\n", wrap(&format!("- {n}"), 2))).collect();
     text.push_str(&section("notes", &notes, paint));
     text

@@ -141,6 +141,7 @@ fn every_folder_is_a_source_and_is_replayed() {
                 "spares.toml",
                 "power.toml",
                 "stream.toml",
+                "edge.toml",
             ];
             let known = known.contains(&name.as_str());
             assert!(known, "published/{id}/{name} is replayed by nothing");
