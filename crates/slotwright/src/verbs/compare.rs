@@ -6,7 +6,7 @@ use crate::failure::Failure;
 use catalog::{Folder, Input, Library};
 use domain::snapshot::Snapshot;
 use domain::{Board, Build, Capacity, Finding, Outcome, Place, ProcessorName, Severity, SlotIndex};
-use engine::compare::{self, Cause, Comparison, Difference, Expected, MatchedBy, Places, Where};
+use engine::compare::{self, Cause, Comparison, Count, Difference, Errors, Expected, MatchedBy, Places, Where};
 use engine::draft::{self, Confidence, DraftSlot};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -31,6 +31,8 @@ pub struct CompareView {
     pub capacity_seen_mib: u64,
     /// The gravest first; empty where the machine is as planned.
     pub differences: Vec<DifferenceView>,
+    /// Errors that the earlier report counted already, where none came since: no difference.
+    pub old_errors: Vec<ErrorsView>,
     /// What this report cannot tell, in sentences.
     pub untold: Vec<String>,
     /// What reading the report brought up, in sentences.
@@ -58,6 +60,45 @@ pub struct DifferenceView {
     pub seen: String,
     /// The likeliest first.
     pub causes: Vec<CauseView>,
+    /// Errors in numbers; of `errors` alone.
+    pub errors: Option<ErrorsView>,
+}
+
+/// Errors of one place, then and now.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct ErrorsView {
+    pub place: String,
+    pub corrected: u64,
+    pub uncorrected: u64,
+    /// Seconds that these counters have run.
+    pub seconds: Option<u64>,
+    /// What the earlier report counted there, where it counted and the same module sat there.
+    pub earlier: Option<CountView>,
+    /// What came since; none where that can't be said.
+    pub new: Option<CountView>,
+    /// Did the counters begin again since the earlier report?
+    pub began_again: bool,
+    /// Does another module sit there now, by its serial number?
+    pub other_module: bool,
+    /// Where this module sat before, and what it had counted there.
+    pub moved_from: Option<MovedView>,
+    /// In a sentence, where none came since.
+    pub words: Option<String>,
+}
+
+/// Errors that were counted.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct CountView {
+    pub corrected: u64,
+    pub uncorrected: u64,
+}
+
+/// A module's earlier slot.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct MovedView {
+    pub slot: String,
+    pub corrected: u64,
+    pub uncorrected: u64,
 }
 
 /// One likely cause.
@@ -280,6 +321,11 @@ impl CompareView {
             capacity_planned_mib: planned.mib(),
             capacity_seen_mib: seen.mib(),
             differences: comparison.differences.iter().map(DifferenceView::new).collect(),
+            old_errors: comparison
+                .old_errors
+                .iter()
+                .map(|e| ErrorsView { words: Some(e.to_string()), ..ErrorsView::new(e) })
+                .collect(),
             untold: comparison.untold.clone(),
             notes,
         }
@@ -308,6 +354,29 @@ impl DifferenceView {
             planned: difference.planned.clone(),
             seen: difference.seen.clone(),
             causes: difference.causes.iter().map(CauseView::new).collect(),
+            errors: difference.errors.as_ref().map(ErrorsView::new),
+        }
+    }
+}
+
+impl ErrorsView {
+    fn new(errors: &Errors) -> Self {
+        let count = |c: Count| CountView { corrected: c.corrected, uncorrected: c.uncorrected };
+        Self {
+            place: errors.place.clone(),
+            corrected: errors.now.corrected,
+            uncorrected: errors.now.uncorrected,
+            seconds: errors.seconds,
+            earlier: errors.earlier.map(count),
+            new: errors.new.map(count),
+            began_again: errors.began_again,
+            other_module: errors.other_module,
+            moved_from: errors.moved_from.as_ref().map(|(slot, c)| MovedView {
+                slot: slot.clone(),
+                corrected: c.corrected,
+                uncorrected: c.uncorrected,
+            }),
+            words: None,
         }
     }
 }

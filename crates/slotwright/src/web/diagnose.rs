@@ -264,6 +264,7 @@ mod tests {
             planned: String::new(),
             seen: String::new(),
             causes: Vec::new(),
+            errors: None,
         };
         let query = Query::parse("board=x");
         let shown = |d: DifferenceView| links(&query, &[d]).into_string();

@@ -109,3 +109,44 @@ fn spares_and_watts_refuse_what_makes_no_sense() {
     assert!((refresh(&hot) - 2.0 * refresh(&cool)).abs() <= 0.001_5, "two roundings to whole mW");
     assert!(hot["working_watts"].as_f64().unwrap() > hot["standing_watts"].as_f64().unwrap());
 }
+
+/// A machine's report with the counter of one slot.
+fn counted(corrected: &str, seconds: u32) -> String {
+    format!(
+        r#"{{"slotwright-snapshot": 1, "origins": ["smbios", "edac"],
+            "slots": [{{"origin": "smbios", "handle": "0x1100", "name": "west-1", "state": "filled", "module": {{}}}}],
+            "errors": {{"state": "read", "controllers": [{{"index": 0, "seconds": {seconds},
+                "modules": [{{"index": 0, "by_rank": false, "label": "west-1", "corrected": {corrected}, "uncorrected": 0}}]}}]}}}}"#
+    )
+}
+
+#[test]
+fn growth_of_counters_comes_in_numbers_and_old_errors_beside_as_planned() {
+    let place = Place::new();
+    place.write("then.json", counted("40", 3600));
+    place.write("same.json", counted("40", 7200));
+    place.write("more.json", counted("47", 7200));
+    let same = place.run(&["compare", "then.json", "same.json"]);
+    assert_eq!(same.code, Some(0), "{}{}", same.out, same.err);
+    assert!(same.out.contains("As planned"), "{}", same.out);
+    assert!(same.out.contains("west-1: 40 corrected, 0 uncorrected, all of them before"), "{}", same.out);
+    let more = place.run(&["compare", "then.json", "more.json", "--json"]);
+    let errors = &more.json()["differences"][0]["errors"];
+    assert_eq!(errors["new"], serde_json::json!({"corrected": 7, "uncorrected": 0}), "{}", more.out);
+    assert_eq!(errors["earlier"]["corrected"], 40);
+    assert_eq!((&errors["began_again"], &errors["moved_from"]), (&false.into(), &serde_json::Value::Null));
+}
+
+#[test]
+fn a_counter_that_is_no_number_is_told_with_its_file() {
+    let place = Place::new();
+    let folder = place.path().join("root/sys/devices/system/edac/mc/mc0/dimm0");
+    std::fs::create_dir_all(&folder).unwrap();
+    std::fs::write(folder.join("dimm_ce_count"), "garbled\n").unwrap();
+    std::fs::write(folder.join("dimm_ue_count"), "0\n").unwrap();
+    for verb in [["read", "root"], ["snapshot", "--root=root"]] {
+        let told = place.run(&[verb[0], verb[1], "--json"]);
+        let all = format!("{}{}", told.out, told.err);
+        assert!(all.contains("mc0/dimm0/dimm_ce_count") && all.contains("`garbled` is no number"), "{verb:?}: {all}");
+    }
+}

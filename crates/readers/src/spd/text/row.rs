@@ -9,6 +9,8 @@ pub struct Token<'a> {
     pub marked: bool,
     /// Were there two spaces or more in front of it?
     pub gap: bool,
+    /// What stands in an unreadable byte's place.
+    pub unreadable: Option<&'a str>,
 }
 
 /// A line.
@@ -94,9 +96,14 @@ fn separates(c: char) -> bool {
     c.is_whitespace() || matches!(c, ',' | ';' | '"' | '\'' | '[' | ']' | '(' | ')' | '|' | '\\' | '=')
 }
 
+/// What programs print for a byte that they could not read.
+pub fn is_mark(token: &str) -> bool {
+    matches!(token, "XX" | "xx" | "??" | "--")
+}
+
 /// The digits of a token and whether it was marked as hexadecimal; `None` for what is no number.
 fn digits(token: &str) -> Option<(&str, bool)> {
-    if matches!(token, "XX" | "xx" | "??") {
+    if is_mark(token) {
         return Some(("", false));
     }
     let bare = token.strip_prefix("0x").or_else(|| token.strip_prefix("0X")).or_else(|| token.strip_prefix('x'));
@@ -122,7 +129,7 @@ fn row(line: usize, body: &str) -> Row<'_> {
         && let Some((front, behind)) = rest.split_once(':')
         && let Some((digits, marked)) = digits(front.trim_matches(separates))
     {
-        row.address = Some(Token { digits, marked, gap: false });
+        row.address = Some(Token { digits, marked, gap: false, unreadable: None });
         rest = behind;
     } else if colons > 1
         && let Some((front, behind)) = rest.split_once(':')
@@ -130,18 +137,26 @@ fn row(line: usize, body: &str) -> Row<'_> {
         && let Some((digits, marked)) = digits(front.trim_matches(separates))
     {
         // Colons further on are in the text column.
-        row.address = Some(Token { digits, marked, gap: false });
+        row.address = Some(Token { digits, marked, gap: false, unreadable: None });
         rest = behind;
     }
-    let apart = |c: char| separates(c) || (row.address.is_none() && c == ':') || c == '-';
+    let apart = |c: char| separates(c) || (row.address.is_none() && c == ':');
+    let parts = rest.split(apart).flat_map(|part| part.split(move |c| c == '-' && !is_mark(part)));
+    let mut parts = parts.filter(|t| !t.is_empty()).peekable();
     let mut end = 0;
-    for token in rest.split(apart).filter(|t| !t.is_empty()) {
+    while let Some(token) = parts.next() {
         // Both are slices of one text, so the difference of their addresses is an offset.
         let start = token.as_ptr() as usize - rest.as_ptr() as usize;
         let between = rest.get(end..start).unwrap_or_default();
         let gap = end > 0 && (between.matches(' ').count() > 1 || between.contains('\t'));
         match digits(token) {
-            Some((digits, marked)) => row.tokens.push(Token { digits, marked, gap }),
+            Some((digits, marked)) => {
+                let unreadable = digits.is_empty().then_some(token);
+                row.tokens.push(Token { digits, marked, gap, unreadable });
+            }
+            None if !gap && is_amid_bytes(&row, token, parts.peek().copied()) => {
+                row.tokens.push(Token { digits: "", marked: false, gap, unreadable: Some(token) });
+            }
             None => {
                 // "a module", "added": words that happen to be hexadecimal digits.
                 let word = |t: &Token<'_>| !t.marked && t.digits.bytes().all(|b| b.is_ascii_alphabetic());
@@ -155,6 +170,14 @@ fn row(line: usize, body: &str) -> Row<'_> {
     }
     row.prose = row.tokens.is_empty() && row.address.is_none();
     row
+}
+
+/// Is this no byte where one has to be: two characters between bytes of two digits, before a text column can begin?
+fn is_amid_bytes(row: &Row<'_>, token: &str, next: Option<&str>) -> bool {
+    let byte = |t: &Token<'_>| t.unreadable.is_some() || (t.digits.len() == 2 && !t.marked);
+    let numbered = row.address.is_some() || row.tokens.len() >= 4;
+    let follows = next.and_then(digits).is_some_and(|(digits, marked)| matches!(digits.len(), 0 | 2) && !marked);
+    numbered && token.len() == 2 && follows && (1..15).contains(&row.tokens.len()) && row.tokens.iter().all(byte)
 }
 
 #[cfg(test)]
@@ -177,6 +200,9 @@ mod tests {
         assert_eq!(tokens("\\x23\\x11"), (None, vec!["23", "11"]));
         assert_eq!(tokens("00 11-22 33"), (None, vec!["00", "11", "22", "33"]));
         assert_eq!(tokens("| 0 | 23 |"), (None, vec!["0", "23"]));
+        assert_eq!(tokens("00: 23 zz 0C -- 01"), (Some("00"), vec!["23", "", "0C", "", "01"]));
+        assert_eq!(tokens("00: 23 11 0C 01  is ab"), (Some("00"), vec!["23", "11", "0C", "01"]));
+        assert_eq!(tokens("Byte 3: 01h to be added"), (Some("3"), vec!["01"]));
         assert!(rows("  # a comment").is_empty());
         assert!(rows("some words").remove(0).prose);
     }
