@@ -11,6 +11,7 @@ use std::path::PathBuf;
 
 /// Says how many modules of a fleet will fail in a year, and how many to keep in stock.
 #[derive(Debug, clap::Args)]
+#[command(group(clap::ArgGroup::new("fleet").required(true).args(["build", "modules"])))]
 pub struct Args {
     /// A build file (TOML): the fleet is machines like it.
     #[arg(value_name = "BUILD")]
@@ -19,7 +20,7 @@ pub struct Args {
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
     machines: u32,
     /// Modules, without one.
-    #[arg(long, value_name = "N", required_unless_present = "build", conflicts_with = "build", value_parser = clap::value_parser!(u32).range(1..=100_000_000))]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=100_000_000))]
     modules: Option<u32>,
     /// DRAM devices of a module, without a build file.
     #[arg(long, value_name = "N", conflicts_with = "build", value_parser = clap::value_parser!(u32).range(1..=1024))]

@@ -109,7 +109,7 @@ fn going_on(query: &Query, board: &str, view: &DiagnoseView) -> Markup {
 
 fn verdict(found: &VerdictView) -> Markup {
     html! {
-        div #verdict.verdict.is-ok role="status" {
+        div #verdict class={ "verdict is-" (if found.proven { "ok" } else { "note" }) } role="status" {
             p { strong { (sentence(&found.act)) } " " (found.place) }
             p { (percent(found.percent)) " sure." @if found.runs { " The symptom is gone." } }
         }

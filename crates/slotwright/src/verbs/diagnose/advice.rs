@@ -255,7 +255,7 @@ fn turned(case: &Case<'_>, steps: &[Step], advice: &Advice, remedy: usize) -> Op
     let (best, gain) = gains.reduce(|a, b| if b.1 > a.1 { b } else { a })?;
     let step = steps.get(best).filter(|_| gain > 0.0)?;
     Some(format!(
-        "{} brought it from {:.1} % to {:.1} %.",
+        "Most came of {}: from {:.1} % to {:.1} %.",
         written(case, step),
         course[best] * 100.0,
         course[best + 1] * 100.0
