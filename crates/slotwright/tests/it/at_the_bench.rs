@@ -150,3 +150,23 @@ fn a_counter_that_is_no_number_is_told_with_its_file() {
         assert!(all.contains("mc0/dimm0/dimm_ce_count") && all.contains("`garbled` is no number"), "{verb:?}: {all}");
     }
 }
+
+#[test]
+fn a_byte_of_a_record_that_cannot_be_read_is_told_and_moves_nothing() {
+    let told = std::fs::read_to_string(crate::top().join("scenarios/errors-and-spares.md")).unwrap();
+    let (_, records) = told.split_once(" records.hex\n").unwrap();
+    let mut lines: Vec<String> = records.split_once("```").unwrap().0.lines().map(str::to_string).collect();
+    let line = lines.iter().position(|l| l.starts_with("00 00 00 00 00 00 00 00 42 C3 02 00")).unwrap();
+    // Within the first record's address, beyond the sixteenth byte of the line.
+    let mut bytes: Vec<&str> = lines[line].split(' ').collect();
+    bytes[25] = "zz";
+    let broken = bytes.join(" ");
+    lines[line] = broken;
+    let place = Place::new();
+    place.write("records.hex", lines.join("\n"));
+    let read = place.run(&["read", "records.hex", "--json"]).json();
+    assert_eq!(read["items"][0]["errors"]["events"].as_array().unwrap().len(), 3, "{read}");
+    let note = read["items"][0]["notes"][0]["what"].as_str().unwrap();
+    let (number, offset) = (line + 1, line * 32 + 25);
+    assert_eq!(note, format!("line {number}: `zz` is no byte in hexadecimal; offset {offset} stands as 00"));
+}
