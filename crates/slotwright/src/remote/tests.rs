@@ -152,7 +152,7 @@ fn a_plain_port_that_is_asked_for_tls_is_told_with_what_to_write() {
         }
     });
     let plain = format!("https://127.0.0.1:{port}");
-    let error = fetch(&[plain.clone()], &options()).remove(0).1.unwrap_err();
+    let error = fetch(std::slice::from_ref(&plain), &options()).remove(0).1.unwrap_err();
     let Failure::Remote(error) = error else { panic!("{error:?}") };
     assert!(matches!(error, RemoteError::NoTls { .. }), "{error:?}");
     assert!(error.hint().contains("write http://"), "{}", error.hint());

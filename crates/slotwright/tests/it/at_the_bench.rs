@@ -170,3 +170,28 @@ fn a_byte_of_a_record_that_cannot_be_read_is_told_and_moves_nothing() {
     let (number, offset) = (line + 1, line * 32 + 25);
     assert_eq!(note, format!("line {number}: `zz` is no byte in hexadecimal; offset {offset} stands as 00"));
 }
+
+#[test]
+fn a_report_without_slots_or_a_plan_in_its_place_is_told_with_what_to_give() {
+    let place = Place::new();
+    place.example("build-24x64.toml");
+    let bare = |corrected: u32| {
+        format!(
+            r#"{{"slotwright-snapshot": 1, "origins": ["edac"], "errors": {{"state": "read", "controllers":
+                [{{"index": 0, "seconds": 60, "modules": [{{"index": 0, "corrected": {corrected}, "uncorrected": 0}}]}}]}}}}"#
+        )
+    };
+    place.write("then.json", bare(2));
+    place.write("now.json", bare(9));
+    for verb in ["compare", "diagnose"] {
+        let told = place.run(&[verb, "build-24x64.toml", "now.json"]);
+        assert_eq!(told.code, Some(2), "{}", told.out);
+        assert!(told.err.contains("it lists no memory slots") && told.err.contains("as root"), "{}", told.err);
+        let told = place.run(&[verb, "build-24x64.toml", "build-24x64.toml"]);
+        assert_eq!(told.code, Some(2), "{}", told.out);
+        assert!(told.err.contains("no report of a machine") && told.err.contains("plan first"), "{}", told.err);
+    }
+    // Two reports of counters alone are held against each other.
+    let told = place.run(&["compare", "then.json", "now.json", "--json"]);
+    assert_eq!(told.json()["differences"][0]["errors"]["new"]["corrected"], 7, "{}{}", told.out, told.err);
+}
