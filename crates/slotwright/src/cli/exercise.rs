@@ -3,7 +3,7 @@
 use super::Reply;
 use super::judged::section;
 use super::paint::Paint;
-use super::table::{facts, table, wrap};
+use super::table::{facts, paragraph, table};
 use crate::failure::Failure;
 use crate::verbs::exercise::{self, CounterView, ErrorView, ExerciseView, ListView, OneView, Question};
 use crate::world;
@@ -140,7 +140,7 @@ fn words(view: &ExerciseView, paint: Paint) -> String {
 }
 
 fn lines(all: &[String]) -> String {
-    all.iter().map(|n| format!("{}\n", wrap(&format!("- {n}"), 2))).collect()
+    all.iter().map(|n| format!("{}\n", paragraph(&format!("- {n}"), 2, 4))).collect()
 }
 
 fn exercises(all: &[OneView]) -> String {

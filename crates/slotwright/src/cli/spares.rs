@@ -3,7 +3,7 @@
 use super::Reply;
 use super::judged::section;
 use super::paint::Paint;
-use super::table::{facts, table, wrap};
+use super::table::{facts, paragraph, table};
 use crate::failure::Failure;
 use crate::verbs::spares::{self, Age, Basis, Question, SparesView};
 use crate::world::Data;
@@ -112,7 +112,7 @@ fn words(view: &SparesView, paint: Paint) -> String {
         vec![figure, f.what.clone(), f.source.clone()]
     });
     text.push_str(&section("what others counted", &table(&["", "", "where"], &[], rows.collect()), paint));
-    let notes: String = view.notes.iter().map(|n| format!("{}\n", wrap(&format!("- {n}"), 2))).collect();
+    let notes: String = view.notes.iter().map(|n| format!("{}\n", paragraph(&format!("- {n}"), 2, 4))).collect();
     text.push_str(&section("notes", &notes, paint));
     text
 }
