@@ -38,7 +38,7 @@ pub use money::{Currency, Money};
 pub use need::Need;
 pub use processor::Processor;
 pub use processor_name::{Attach, ProcessorName};
-pub use quantity::{Bandwidth, Capacity, DataRate, Height, Watts};
+pub use quantity::{Bandwidth, Capacity, DataRate, Height, Length, Watts};
 pub use reading::{ModuleReading, Origin};
 pub use snapshot::Snapshot;
 pub use source::{Cited, Mark, SourceId};

@@ -3,10 +3,12 @@
 pub mod allocate;
 pub mod bandwidth;
 pub mod compare;
+pub mod contacts;
 pub mod currents;
 pub mod diagnose;
 pub mod draft;
 pub mod errors;
+pub mod field;
 pub mod interleave;
 pub mod judge;
 pub mod notation;

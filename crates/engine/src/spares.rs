@@ -1,6 +1,8 @@
 //! How many modules of a fleet will fail in a year, and how many to keep: rates by faults seen in the field, Poisson demand,
 //! and what a fleet with good and bad batches would ask for (negative binomial).
 
+use crate::field::FLEET_2009;
+
 /// Hours of a year.
 const YEAR: f64 = 8760.0;
 
@@ -66,10 +68,8 @@ impl Basis {
         match self {
             Self::AnyFault => afr(fit(|f| f.transient + f.permanent) * scale, devices),
             Self::PermanentFault => afr(fit(|f| f.permanent) * scale, devices),
-            // Schroeder, Pinheiro, Weber, SIGMETRICS 2009, all platforms: 0.22 and 8.2 % of modules a year (from memory;
-            // ranges of 0.05 to 0.39 % and about 8 % were seen).
-            Self::Uncorrected => 1.0 - (1.0 - 0.0022f64).powf(scale),
-            Self::Corrected => 1.0 - (1.0 - 0.082f64).powf(scale),
+            Self::Uncorrected => 1.0 - (1.0 - FLEET_2009.uncorrected).powf(scale),
+            Self::Corrected => 1.0 - (1.0 - FLEET_2009.corrected).powf(scale),
         }
     }
 }

@@ -2,6 +2,7 @@
 //! a part can be read, and none panics, whatever bytes it is given.
 
 mod bins;
+mod cards;
 pub mod cper;
 pub mod edac;
 pub mod label;

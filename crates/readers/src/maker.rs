@@ -20,6 +20,9 @@ const LOST: &[(u8, u8, &str)] = &[
     (6, 0x32, "Montage Technology Group"),
     (6, 0x6A, "Contour"),
 ];
+/// The maker of the examples' modules, which nobody is: the last id of the last bank, so that no real company stands in them.
+/// A list that gives this id out comes first.
+const INVENTED: (u8, u8, &str) = (16, 0x7E, "Avocet Modules (invented)");
 /// Continuation codes that a maker id may have: the list has 17 banks.
 const MOST_CONTINUATIONS: u8 = 16;
 
@@ -31,7 +34,9 @@ static NAMES: LazyLock<Vec<[Option<&'static str>; 0x80]>> = LazyLock::new(|| {
 
 fn listed(continuations: u8, id: u8) -> Option<&'static str> {
     let lost = LOST.iter().find(|(bank, number, _)| (*bank, *number) == (continuations, id));
-    lost.map(|(_, _, name)| *name).or_else(|| jep106::JEP106Code::new(continuations, id).get())
+    let invented = || (INVENTED.0 == continuations && INVENTED.1 == id).then_some(INVENTED.2);
+    let given = || jep106::JEP106Code::new(continuations, id).get();
+    lost.map(|(_, _, name)| *name).or_else(given).or_else(invented)
 }
 
 /// The maker's name in JEP106, where the list has it.

@@ -19,7 +19,7 @@ const GOOR: &str = "van de Goor, Testing Semiconductor Memories, 1991 (from memo
 const HAMDIOUI: &str = "Hamdioui, van de Goor, Rodgers, March SS, 2002 (from memory)";
 
 /// All of them, by length.
-pub const KNOWN: [Known; 13] = [
+pub const KNOWN: [Known; 14] = [
     Known { name: "MATS", sequence: "{b(w0); b(r0,w1); b(r1)}", citation: GOOR },
     Known { name: "MATS+", sequence: "{b(w0); u(r0,w1); d(r1,w0)}", citation: GOOR },
     Known { name: "MATS++", sequence: "{b(w0); u(r0,w1); d(r1,w0,r0)}", citation: GOOR },
@@ -30,6 +30,11 @@ pub const KNOWN: [Known; 13] = [
         name: "March U",
         sequence: "{b(w0); u(r0,w1,r1,w0); u(r0,w1); d(r1,w0,r0,w1); d(r1,w0)}",
         citation: "van de Goor, Gaydadjiev, March U, 1997 (from memory)",
+    },
+    Known {
+        name: "March C+",
+        sequence: "{b(w0); u(r0,w1,r1); u(r1,w0,r0); d(r0,w1,r1); d(r1,w0,r0); b(r0)}",
+        citation: "March C- that reads after each write; what it misses as Wang and others, 2016, say (from memory)",
     },
     Known {
         name: "March LR",
@@ -91,6 +96,7 @@ mod tests {
             assert_eq!(known(test.name), Some(test));
         }
         assert_eq!(known("c-").map(|k| k.name), Some("March C-"));
+        assert_eq!(known("c+").map(|k| k.name), Some("March C+"));
         assert_eq!(known("march ss").map(|k| k.name), Some("March SS"));
         assert_eq!(known("march-lr").map(|k| k.name), Some("March LR"));
         assert_eq!(known("Z"), None);

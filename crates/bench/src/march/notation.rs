@@ -37,7 +37,9 @@ impl MarchError {
     pub fn hint(&self) -> String {
         match self {
             Self::Sign { .. } | Self::Empty => {
-                "write it as {b(w0); u(r0,w1); d(r1,w0)}: b either order, u up, d down, Del a pause".to_string()
+                "write it as {b(w0); u(r0,w1); d(r1,w0)} (b either order, u up, d down, Del a pause), or name one that is known, \
+                 such as March C-"
+                    .to_string()
             }
             Self::Operation { .. } => "operations are r0, r1, w0 and w1".to_string(),
             Self::EmptySweep { .. } => "put operations between the brackets, such as (r0,w1)".to_string(),

@@ -36,6 +36,10 @@ impl Stream {
             Self::Triad => 24,
         }
     }
+    /// Additions and multiplications for each element, as the definition counts them.
+    pub fn operations(self) -> u64 {
+        if self == Self::Triad { 2 } else { 0 }
+    }
     /// Bytes that memory moves where each stored line is read first.
     pub fn bytes_allocating(self) -> u64 {
         self.bytes() + if self == Self::Read { 0 } else { 8 }

@@ -1,71 +1,214 @@
-//! Error counters that are not zero, by the slot that they belong to.
+//! Error counters, by the slot that they belong to: what came since an earlier report, what was there before, and whose it is
+//! where a module has moved.
 
 use super::causes::Cause;
-use super::pairing::plain;
+use super::counter_slots::slot;
+use super::identity::same_serials;
+use super::moves::{Moves, held};
+use super::pairing::Pairs;
 use super::{Difference, Expected, What};
 use domain::Snapshot;
 use domain::snapshot::{ErrorController, ErrorCounts, ErrorModule};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
+use std::fmt;
 
-/// One difference for every module that has counted errors, and one for errors that name no module.
-pub fn differences(expected: &Expected, seen: &Snapshot) -> Vec<Difference> {
-    let ErrorCounts::Read(controllers) = &seen.errors else { return Vec::new() };
-    let mut out = Vec::new();
+/// Errors that were counted.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Count {
+    pub corrected: u64,
+    pub uncorrected: u64,
+}
+
+impl Count {
+    fn of(module: &ErrorModule) -> Self {
+        Self { corrected: module.corrected.unwrap_or(0), uncorrected: module.uncorrected.unwrap_or(0) }
+    }
+    fn some(self) -> Option<Self> {
+        (self != Self::default()).then_some(self)
+    }
+    fn plus(self, other: Self) -> Self {
+        Self {
+            corrected: self.corrected.saturating_add(other.corrected),
+            uncorrected: self.uncorrected.saturating_add(other.uncorrected),
+        }
+    }
+    fn since(self, earlier: Self) -> Option<Self> {
+        let corrected = self.corrected.checked_sub(earlier.corrected)?;
+        Some(Self { corrected, uncorrected: self.uncorrected.checked_sub(earlier.uncorrected)? })
+    }
+}
+impl fmt::Display for Count {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} corrected, {} uncorrected", self.corrected, self.uncorrected)
+    }
+}
+
+/// The errors of one place, then and now.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Errors {
+    pub place: String,
+    pub now: Count,
+    /// Seconds that these counters have run.
+    pub seconds: Option<u64>,
+    /// What an earlier report counted there for the same module, where it counted.
+    pub earlier: Option<Count>,
+    /// What came since; `None` where there is no such count, or where the counters began again.
+    pub new: Option<Count>,
+    /// Did the counters begin again since then, such as at a start of the machine?
+    pub began_again: bool,
+    /// The slot that this module sat in before, by its serial number, with what it had counted there.
+    pub moved_from: Option<(String, Count)>,
+    /// Does another module sit there than in the earlier report? Its counts are then no measure for this one.
+    pub other_module: bool,
+}
+
+impl Errors {
+    /// Only what was counted before?
+    fn is_old(&self) -> bool {
+        self.now == Count::default() || self.new == Some(Count::default())
+    }
+    /// `3 corrected, 0 uncorrected in 4 h; 1 corrected, 0 uncorrected since the earlier report`.
+    fn words(&self) -> String {
+        let since = self.seconds.map_or(String::new(), |s| format!(" in {}", duration(s)));
+        let mut words = format!("{}{since}", self.now);
+        match (self.new, self.earlier) {
+            (Some(new), _) => words.push_str(&format!("; {new} since the earlier report")),
+            (None, Some(_)) => words.push_str("; the counters began again since the earlier report"),
+            (None, None) if self.other_module => {
+                words.push_str("; another module sat here in the earlier report, so this one's count starts anew");
+            }
+            (None, None) => {}
+        }
+        if let Some((from, count)) = &self.moved_from {
+            words.push_str(&format!("; this module sat in {from} before, with {count} there"));
+        }
+        words
+    }
+}
+impl fmt::Display for Errors {
+    /// `P1-A1: 3 corrected, 0 uncorrected, all of them before the earlier report`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}: ", self.place)?;
+        match (self.earlier, &self.moved_from) {
+            (_, Some((from, count))) => write!(f, "none so far; this module had {count} in {from} before it moved"),
+            (Some(earlier), None) if self.now == Count::default() => {
+                write!(f, "{earlier} in the earlier report; the counters began again, and none came since")
+            }
+            (_, None) => write!(f, "{}, all of them before the earlier report", self.now),
+        }
+    }
+}
+
+/// One difference for every place where errors came, and what was counted before where none came since.
+pub fn differences(
+    expected: &Expected,
+    seen: &Snapshot,
+    pairs: &Pairs<'_>,
+    moved: &Moves,
+) -> (Vec<Difference>, Vec<Errors>) {
+    let ErrorCounts::Read(controllers) = &seen.errors else { return (Vec::new(), Vec::new()) };
+    let histories = Histories::new(expected, seen, pairs, moved);
+    let (mut new, mut old) = (Vec::new(), Vec::new());
     for controller in controllers {
         let earlier = expected.counted.iter().find(|c| c.index == controller.index);
-        let since = controller.seconds.map_or(String::new(), |s| format!(" in {}", duration(s)));
-        for (module, corrected, uncorrected) in counted(controller) {
+        let began_again = earlier.and_then(|e| e.seconds).zip(controller.seconds).is_some_and(|(then, now)| now < then);
+        let mut take = |place: String, slot: Option<usize>, now: Count, before: Option<Count>| {
+            let history = slot.map_or(History::Same, |i| histories.of(i));
+            let earlier = before.filter(|_| matches!(history, History::Same));
+            let since = earlier.filter(|_| !began_again).and_then(|then| now.since(then));
+            let errors = Errors {
+                place,
+                now,
+                seconds: controller.seconds,
+                earlier,
+                new: since,
+                began_again: earlier.is_some() && since.is_none(),
+                other_module: !matches!(history, History::Same),
+                moved_from: match history {
+                    History::Moved(from, count) => count.some().map(|c| (from, c)),
+                    History::Same | History::Other => None,
+                },
+            };
+            let told =
+                errors.now.some().or(errors.earlier.and_then(Count::some)).is_some() || errors.moved_from.is_some();
+            match (told, errors.is_old()) {
+                (false, _) => {}
+                (true, true) => old.push(errors),
+                (true, false) => new.push(difference(errors, slot.and_then(|i| expected.slots[i].at))),
+            }
+        };
+        for module in &controller.modules {
             let slot = slot(expected, seen, controllers, module);
             let own = format!("controller {} module {}", controller.index, module.index);
-            let label = module.label.clone().filter(|l| !l.trim().is_empty());
-            let place = match (slot, &label) {
+            let label = module.label.as_deref().map(str::trim).filter(|l| !l.is_empty());
+            let place = match (slot, label) {
                 (Some(i), _) => expected.slots[i].name.trim().to_string(),
-                (None, Some(label)) => format!("{own} ({})", label.trim()),
+                (None, Some(label)) => format!("{own} ({label})"),
                 (None, None) => own,
             };
             let before =
                 earlier.and_then(|c| c.modules.iter().find(|m| m.index == module.index && m.label == module.label));
-            let before = before.map(|m| (m.corrected.unwrap_or(0), m.uncorrected.unwrap_or(0)));
-            let counts = Counts { before, now: (corrected, uncorrected), anew: anew(earlier, controller) };
-            out.extend(told(place, slot.and_then(|i| expected.slots[i].at), &counts, &since));
+            take(place, slot, Count::of(module), before.map(Count::of));
         }
-        let loose = loose(controller);
-        if loose != (0, 0) {
-            let place = format!("controller {}, no module named", controller.index);
-            let counts = Counts { before: earlier.map(self::loose), now: loose, anew: anew(earlier, controller) };
-            out.extend(told(place, None, &counts, &since));
+        let place = format!("controller {}, no module named", controller.index);
+        take(place, None, loose(controller), earlier.map(loose));
+    }
+    (new, old)
+}
+
+/// Whose errors an earlier count of a slot was.
+#[derive(Debug, Clone)]
+enum History {
+    /// Of the module that sits there now, or nothing says otherwise.
+    Same,
+    /// Of another; the one that sits there now sat in this slot, with this count.
+    Moved(String, Count),
+    /// Of another, and of this one nothing is known.
+    Other,
+}
+
+/// What the earlier report counted, by slot, and where the modules sit now.
+struct Histories<'a> {
+    expected: &'a Expected,
+    pairs: &'a Pairs<'a>,
+    moved: &'a Moves,
+    earlier: BTreeMap<usize, Count>,
+}
+
+impl<'a> Histories<'a> {
+    fn new(expected: &'a Expected, seen: &Snapshot, pairs: &'a Pairs<'a>, moved: &'a Moves) -> Self {
+        let mut earlier: BTreeMap<usize, Count> = BTreeMap::new();
+        for module in expected.counted.iter().flat_map(|c| &c.modules) {
+            if let Some(i) = slot(expected, seen, &expected.counted, module) {
+                let sum = earlier.entry(i).or_default();
+                *sum = sum.plus(Count::of(module));
+            }
+        }
+        Self { expected, pairs, moved, earlier }
+    }
+    /// Joined by serial numbers only: a module like the planned one may be another of its kind.
+    fn of(&self, at: usize) -> History {
+        let now = self.pairs.seen_of.get(at).copied().flatten().and_then(held);
+        let told = |slot: usize| self.expected.slots.get(slot).and_then(|s| s.module.as_ref());
+        let (Some(now), true) = (now, self.expected.reported) else { return History::Same };
+        let same = |slot: usize| told(slot).and_then(|then| same_serials(&then.reading, &now.reading));
+        match (same(at), self.moved.from.get(at).copied().flatten()) {
+            // Without serials on both sides nothing says that it is another.
+            (Some(true) | None, _) => History::Same,
+            (Some(false), Some(from)) if from != at && same(from) == Some(true) => {
+                let name = self.expected.slots[from].name.trim().to_string();
+                History::Moved(name, self.earlier.get(&from).copied().unwrap_or_default())
+            }
+            (Some(false), _) => History::Other,
         }
     }
-    out
 }
 
-/// Corrected and uncorrected errors of a place, then and now.
-struct Counts {
-    /// Of an earlier report, where it counted there.
-    before: Option<(u64, u64)>,
-    now: (u64, u64),
-    /// Did the counters begin again since then, such as at a start of the machine?
-    anew: bool,
-}
-
-impl Counts {
-    /// How many came since the earlier report; `None` where there is none, or where the counters began again.
-    fn more(&self) -> Option<(u64, u64)> {
-        let then = self.before.filter(|_| !self.anew)?;
-        Some((self.now.0.checked_sub(then.0)?, self.now.1.checked_sub(then.1)?))
+fn loose(controller: &ErrorController) -> Count {
+    Count {
+        corrected: unplaced(controller, controller.corrected, controller.corrected_unplaced, |m| m.corrected),
+        uncorrected: unplaced(controller, controller.uncorrected, controller.uncorrected_unplaced, |m| m.uncorrected),
     }
-}
-
-/// Counters that ran for a shorter time than they had already run began again.
-fn anew(earlier: Option<&ErrorController>, now: &ErrorController) -> bool {
-    earlier.and_then(|e| e.seconds).zip(now.seconds).is_some_and(|(then, now)| now < then)
-}
-
-fn loose(controller: &ErrorController) -> (u64, u64) {
-    (
-        unplaced(controller, controller.corrected, controller.corrected_unplaced, |m| m.corrected),
-        unplaced(controller, controller.uncorrected, controller.uncorrected_unplaced, |m| m.uncorrected),
-    )
 }
 
 /// Errors that name no module: those that are counted so, or what the controller's total has beyond its modules.
@@ -79,44 +222,30 @@ fn unplaced(
     counted.unwrap_or(0).max(total.unwrap_or(0).saturating_sub(placed))
 }
 
-/// Modules with errors; the ranks of one module together.
-fn counted(controller: &ErrorController) -> Vec<(&ErrorModule, u64, u64)> {
-    let counts = |m: &ErrorModule| (m.corrected.unwrap_or(0), m.uncorrected.unwrap_or(0));
-    let each = controller.modules.iter().map(|m| (m, counts(m).0, counts(m).1));
-    each.filter(|(_, c, u)| (*c, *u) != (0, 0)).collect()
-}
-
-/// The errors of one place; nothing where none came since the earlier report.
-fn told(place: String, at: Option<super::Where>, counts: &Counts, since: &str) -> Option<Difference> {
-    let (corrected, uncorrected) = counts.now;
-    let more = counts.more();
-    if more == Some((0, 0)) {
-        return None;
-    }
-    let words = |(corrected, uncorrected): (u64, u64)| format!("{corrected} corrected, {uncorrected} uncorrected");
-    let grown = match (counts.before, more) {
-        (_, Some(more)) => format!("; {} since the earlier report", words(more)),
-        (Some(_), None) => "; the counters began again since the earlier report".to_string(),
-        (None, None) => String::new(),
-    };
+/// Errors of one place as a difference.
+fn difference(errors: Errors, at: Option<super::Where>) -> Difference {
     let mut causes = vec![
         of("a failing module", "move it to another slot: the errors go with it"),
         of("not fully seated, or a dirty contact", "clean and reseat it, clear the counters, run it again"),
         of("the slot or a contact of the processor socket", "the errors stay with the slot"),
         of("too hot", "modules refresh faster and fail more above 85 °C: look at the air baffle and blanks"),
     ];
-    if uncorrected == 0 {
+    if let Some((from, _)) = &errors.moved_from {
+        causes[0].why = format!("it erred in {from} too: the errors went with it");
+    }
+    if errors.now.uncorrected == 0 {
         causes.push(of("chance", "a few corrected errors in months are usual; many in hours are not"));
     }
-    Some(Difference {
+    Difference {
         what: What::Errors,
-        slots: vec![place.clone()],
-        place,
+        slots: vec![errors.place.clone()],
+        place: errors.place.clone(),
         at,
-        planned: counts.before.filter(|b| *b != (0, 0)).map_or("no errors".to_string(), words),
-        seen: format!("{}{since}{grown}", words((corrected, uncorrected))),
+        planned: errors.earlier.and_then(Count::some).map_or("no errors".to_string(), |c| c.to_string()),
+        seen: errors.words(),
         causes,
-    })
+        errors: Some(errors),
+    }
 }
 
 fn of(what: &str, why: &str) -> Cause {
@@ -129,101 +258,4 @@ fn duration(seconds: u64) -> String {
         7200..=172_799 => format!("{} h", seconds / 3600),
         _ => format!("{} days", seconds / 86_400),
     }
-}
-
-/// The expected slot of a counter: by the label, else by socket, controller, channel and slot.
-fn slot(expected: &Expected, seen: &Snapshot, all: &[ErrorController], module: &ErrorModule) -> Option<usize> {
-    let label = module.label.as_deref().unwrap_or("").trim();
-    by_name(expected, seen, label).or_else(|| by_number(expected, all, module, label))
-}
-
-/// Firmware-first drivers name a module by its bank and device locator.
-fn by_name(expected: &Expected, seen: &Snapshot, label: &str) -> Option<usize> {
-    let wanted = plain(label);
-    if wanted.is_empty() {
-        return None;
-    }
-    let full = |s: &super::ExpectedSlot| plain(&format!("{} {}", s.bank.as_deref().unwrap_or(""), s.name));
-    let one = |holds: &dyn Fn(&super::ExpectedSlot) -> bool| {
-        let mut found = expected.slots.iter().enumerate().filter(|(_, s)| holds(s)).map(|(i, _)| i);
-        found.next().filter(|_| found.next().is_none())
-    };
-    let reported = seen
-        .slots
-        .iter()
-        .find(|s| plain(&format!("{} {}", s.bank.as_deref().unwrap_or(""), s.name)) == wanted)
-        .map(|s| plain(&s.name));
-    one(&|s| plain(&s.name) == wanted)
-        .or_else(|| one(&|s| full(s) == wanted))
-        .or_else(|| reported.and_then(|name| one(&|s| plain(&s.name) == name)))
-}
-
-/// `CPU_SrcID#0_MC#1_Chan#2_DIMM#0` and its like: number after each word.
-fn by_number(expected: &Expected, all: &[ErrorController], module: &ErrorModule, label: &str) -> Option<usize> {
-    let named = numbers(label);
-    let layer = |name: &str| module.location.iter().find(|(l, _)| l == name).map(|(_, n)| *n);
-    let get = |names: &[&str]| names.iter().find_map(|n| named.get(*n).copied());
-    let socket = get(&["srcid"])?;
-    let channel = get(&["chan", "channel"]).or_else(|| layer("channel"))?;
-    let position = get(&["dimm"]).or_else(|| layer("slot"))?;
-    let memory_controller = get(&["mc", "ha"]);
-    let lowest = lowest_channel(all);
-    let wanted = (socket, memory_controller.unwrap_or(0), channel.checked_sub(lowest)?, position);
-    let found = expected.slots.iter().position(|s| place(s) == Some(wanted));
-    found.or_else(|| {
-        // Counted over the whole socket where the plan knows no controllers.
-        let flat = (wanted.0, 0, wanted.1 * per_controller(expected, all, wanted.0)? + wanted.2, wanted.3);
-        expected.slots.iter().position(|s| s.at.is_some_and(|a| a.controller.is_none()) && place(s) == Some(flat))
-    })
-}
-
-type Number = (u32, u32, u32, u32);
-
-fn place(slot: &super::ExpectedSlot) -> Option<Number> {
-    let at = slot.at?;
-    Some((at.socket.into(), at.controller.unwrap_or(0).into(), at.channel.into(), at.position?.into()))
-}
-
-/// One family's driver counts channels from 1.
-fn lowest_channel(all: &[ErrorController]) -> u32 {
-    let channels = all.iter().flat_map(|c| &c.modules).filter_map(|m| {
-        let named = numbers(m.label.as_deref().unwrap_or(""));
-        named.get("chan").or_else(|| named.get("channel")).copied()
-    });
-    let seen: BTreeSet<u32> = channels.collect();
-    // Channels 1, 2 and 3 and never 0: a family of three channels whose driver starts at 1.
-    u32::from(seen.first() == Some(&1) && seen.contains(&3) && seen.last() == Some(&3))
-}
-
-fn per_controller(expected: &Expected, all: &[ErrorController], socket: u32) -> Option<u32> {
-    let controllers: BTreeSet<u32> = all
-        .iter()
-        .flat_map(|c| &c.modules)
-        .map(|m| numbers(m.label.as_deref().unwrap_or("")))
-        .filter(|n| n.get("srcid") == Some(&socket))
-        .filter_map(|n| n.get("mc").or_else(|| n.get("ha")).copied())
-        .collect();
-    let channels: BTreeSet<u8> = expected
-        .slots
-        .iter()
-        .filter_map(|s| s.at)
-        .filter(|a| u32::from(a.socket) == socket)
-        .map(|a| a.channel)
-        .collect();
-    let count = controllers.last()? + 1;
-    let channels = channels.len() as u32;
-    channels.is_multiple_of(count).then_some(channels / count)
-}
-
-/// The numbers of `word#number` pairs, words in lower case.
-fn numbers(label: &str) -> BTreeMap<String, u32> {
-    let mut out = BTreeMap::new();
-    for piece in label.split(['_', ' ', '/']) {
-        if let Some((word, number)) = piece.split_once('#')
-            && let Ok(number) = number.trim().parse()
-        {
-            out.insert(word.trim().to_lowercase(), number);
-        }
-    }
-    out
 }

@@ -101,6 +101,7 @@ fn whole(expected: &Expected, what: What, slots: &[usize], absent: Option<usize>
         seen: seen.to_string(),
         causes: causes::of(what, around),
         slots: names,
+        errors: None,
     }
 }
 
@@ -127,6 +128,7 @@ fn single(expected: &Expected, found: Found) -> Difference {
         seen: found.seen,
         causes: causes::of(found.what, found.around),
         slots: names,
+        errors: None,
     }
 }
 
@@ -159,5 +161,6 @@ pub fn processors(expected: &Expected, seen: &Snapshot, so_far: &[Difference]) -
         planned: format!("{} processors", planned.len()),
         seen: format!("{} processors", present.len().max(planned.len() - absent)),
         causes: causes::of(What::ProcessorMissing, Around { processor_absent: true, ..Around::default() }),
+        errors: None,
     }]
 }

@@ -121,6 +121,11 @@ fn same_part(a: &str, b: &str) -> bool {
 }
 
 /// A long serial (maker, place, date, serial) ends with the short one.
+/// Are these serial numbers one? `None` where not both tell theirs.
+pub fn same_serials(a: &ModuleReading, b: &ModuleReading) -> Option<bool> {
+    both(text(&a.serial), text(&b.serial)).map(|(a, b)| same_serial(&a, &b))
+}
+
 fn same_serial(a: &str, b: &str) -> bool {
     let (short, long) = if a.len() <= b.len() { (a, b) } else { (b, a) };
     a == b || (short.len() >= 8 && long.ends_with(short))

@@ -5,6 +5,7 @@
 
 mod causes;
 mod controllers;
+mod counter_slots;
 mod errors;
 mod expected;
 mod groups;
@@ -17,9 +18,12 @@ mod untold;
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tests_errors;
 
 pub use causes::Cause;
 pub use controllers::add as add_controllers;
+pub use errors::{Count, Errors};
 pub use expected::{Expected, ExpectedModule, ExpectedSlot};
 
 use domain::reading::Text;
@@ -105,6 +109,8 @@ pub struct Difference {
     pub seen: String,
     /// Likely causes, the likeliest first.
     pub causes: Vec<Cause>,
+    /// In numbers, of errors.
+    pub errors: Option<Errors>,
 }
 
 /// How slots of plan and report were found to be the same.
@@ -129,6 +135,8 @@ pub struct Comparison {
     pub capacity: (Capacity, Capacity),
     /// The gravest first.
     pub differences: Vec<Difference>,
+    /// Errors that an earlier report counted, where none came since: no difference.
+    pub old_errors: Vec<Errors>,
     /// What this report cannot tell.
     pub untold: Vec<String>,
 }
@@ -140,7 +148,8 @@ pub fn compare(expected: &Expected, seen: &Snapshot, places: &Places) -> Compari
     let mut differences = groups::gather(expected, seen, slots::differences(expected, seen, &pairs, &moved));
     differences.extend(groups::processors(expected, seen, &differences));
     differences.extend(speed::differences(expected, seen, &pairs, &moved));
-    differences.extend(errors::differences(expected, seen));
+    let (errors, old_errors) = errors::differences(expected, seen, &pairs, &moved);
+    differences.extend(errors);
     differences.sort_by(|a, b| (a.what, a.at, &a.slots).cmp(&(b.what, b.at, &b.slots)));
     let dram = |s: &&domain::snapshot::SeenSlot| s.module.as_ref().is_some_and(|m| !m.nonvolatile);
     Comparison {
@@ -150,5 +159,6 @@ pub fn compare(expected: &Expected, seen: &Snapshot, places: &Places) -> Compari
         capacity: (expected.capacity(), seen.installed()),
         untold: untold::untold(expected, seen, &pairs, &moved),
         differences,
+        old_errors,
     }
 }

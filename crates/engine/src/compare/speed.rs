@@ -75,6 +75,7 @@ fn told(
         planned: format!("{verb} {planned}"),
         seen: format!("{verb} {now}"),
         causes: if runs { why(expected, seen, pairs, slots, now, all) } else { rated_why() },
+        errors: None,
     }
 }
 

@@ -3,9 +3,7 @@
 use super::*;
 use domain::module::{Generation, Kind};
 use domain::reading::{ModuleReading, Origin};
-use domain::snapshot::{
-    ErrorController, ErrorCounts, ErrorModule, SeenModule, SeenProcessor, SeenRate, SeenSlot, SlotState,
-};
+use domain::snapshot::{SeenModule, SeenProcessor, SeenRate, SeenSlot, SlotState};
 use domain::{Capacity, DataRate};
 
 fn module(part: &str, gib: u64) -> SeenModule {
@@ -25,7 +23,7 @@ fn module(part: &str, gib: u64) -> SeenModule {
 }
 
 /// Two sockets of three channels of two slots: `P1-A1` … `P2-C2`, the first slots and the second ones of channel A filled.
-fn machine() -> (Snapshot, Places) {
+pub fn machine() -> (Snapshot, Places) {
     let (mut snapshot, mut places) = (Snapshot::default(), Places::new());
     for socket in 0..2u8 {
         snapshot.processors.push(SeenProcessor {
@@ -196,33 +194,6 @@ fn a_slower_module_is_the_first_reason_for_a_lower_rate() {
 }
 
 #[test]
-fn counters_are_placed_by_the_drivers_numbers() {
-    let (before, places) = machine();
-    let mut now = before.clone();
-    now.errors = ErrorCounts::Read(vec![ErrorController {
-        index: 1,
-        seconds: Some(7200),
-        modules: vec![
-            ErrorModule {
-                label: Some("CPU_SrcID#1_MC#0_Chan#2_DIMM#0".into()),
-                corrected: Some(12),
-                ..Default::default()
-            },
-            ErrorModule {
-                label: Some("CPU_SrcID#1_MC#0_Chan#0_DIMM#1".into()),
-                corrected: Some(0),
-                ..Default::default()
-            },
-        ],
-        ..Default::default()
-    }]);
-    let compared = compare(&Expected::snapshot(&before, &places), &now, &places);
-    let [one] = compared.differences.as_slice() else { panic!("{:?}", compared.differences) };
-    assert_eq!((one.what, one.place.as_str()), (What::Errors, "P2-C1"));
-    assert_eq!(one.seen, "12 corrected, 0 uncorrected in 2 h");
-}
-
-#[test]
 fn other_names_are_matched_by_place_and_said_to_be() {
     let (before, places) = machine();
     let mut now = before.clone();
@@ -292,43 +263,4 @@ fn controllers_are_left_out_where_the_report_does_not_settle_them() {
     assert_eq!(with(&|_, _| Some(0)), places, "one controller");
     assert_eq!(with(&|at, _| Some(at.channel.into())), places, "a channel each");
     assert_eq!(with(&|_, i| u32::try_from(i % 2).ok()), places, "two controllers of one channel");
-}
-
-#[test]
-fn errors_of_a_controller_that_names_no_module_are_told() {
-    let (before, places) = machine();
-    let mut now = before.clone();
-    let module = ErrorModule { corrected: Some(2), label: Some("P1-A1".into()), ..ErrorModule::default() };
-    let controller = ErrorController { corrected: Some(12), modules: vec![module], ..ErrorController::default() };
-    now.errors = ErrorCounts::Read(vec![controller]);
-    let compared = compare(&Expected::snapshot(&before, &places), &now, &places);
-    let told: Vec<_> = compared.differences.iter().map(|d| (d.place.as_str(), d.seen.as_str())).collect();
-    assert_eq!(told.len(), 2, "{told:?}");
-    assert!(told.contains(&("P1-A1", "2 corrected, 0 uncorrected")), "{told:?}");
-    assert!(told.contains(&("controller 0, no module named", "10 corrected, 0 uncorrected")), "{told:?}");
-}
-
-#[test]
-fn errors_are_told_by_what_came_since_the_earlier_report() {
-    let (before, places) = machine();
-    let counted = |corrected, seconds| {
-        let module = ErrorModule { corrected: Some(corrected), label: Some("P1-A1".into()), ..ErrorModule::default() };
-        let controller =
-            ErrorController { seconds: Some(seconds), modules: vec![module], ..ErrorController::default() };
-        Snapshot { errors: ErrorCounts::Read(vec![controller]), ..before.clone() }
-    };
-    let told = |now: Snapshot| {
-        let compared = compare(&Expected::snapshot(&counted(3, 7200), &places), &now, &places);
-        compared
-            .differences
-            .into_iter()
-            .map(|d| format!("{}: {} -> {}", d.place, d.planned, d.seen))
-            .collect::<Vec<_>>()
-    };
-    let then = "P1-A1: 3 corrected, 0 uncorrected";
-    assert_eq!(told(counted(3, 14_400)), [""; 0], "old errors alone are no difference");
-    let grown = "90 corrected, 0 uncorrected in 4 h; 87 corrected, 0 uncorrected since the earlier report";
-    assert_eq!(told(counted(90, 14_400)), [format!("{then} -> {grown}")]);
-    let anew = "5 corrected, 0 uncorrected in 10 min; the counters began again since the earlier report";
-    assert_eq!(told(counted(5, 600)), [format!("{then} -> {anew}")]);
 }

@@ -178,7 +178,7 @@ fn filled(heap: &Heap<'_>, setting: Setting, corrected: u64, erring: usize) -> (
     if !times.is_empty() && (!by_size || gib > 0.0) {
         let level = overflow(setting.threshold, gib, &times);
         full = level.at.is_some();
-        evidence.push(format!("`{}`: at most {:.1} of {most} was reached", setting.name, level.highest));
+        evidence.push(format!("`{}`: {:.1} at the highest, where {most} are too many", setting.name, level.highest));
     } else if endless {
         full = corrected >= most;
     } else if corrected > 0 {

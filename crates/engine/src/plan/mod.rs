@@ -5,6 +5,7 @@ mod bound;
 mod choose;
 mod class;
 mod conflict;
+mod exhaust;
 mod frame;
 mod front;
 mod kinds;

@@ -19,7 +19,7 @@ use std::rc::Rc;
 
 /// Totals, splits and arrangements that one search looks at before it says how far its proof goes; singles and pairs
 /// are always searched whole.
-const BUDGET: u64 = 3_000_000;
+pub(super) const BUDGET: u64 = 3_000_000;
 /// Trying whether an arrangement of one more socket goes with those so far takes about this part of a step.
 const PAIRS_A_STEP: u64 = 32;
 /// Arrangements of one socket looked at for a pair at most.
@@ -85,11 +85,11 @@ pub fn search(space: &Space, limits: &Limits) -> Outcome {
     Outcome { points: run.front.into_sorted(), proof, looked_at: run.looked_at, covered }
 }
 
-struct Run<'a> {
-    space: &'a Space<'a>,
+pub(super) struct Run<'a> {
+    pub(super) space: &'a Space<'a>,
     limits: &'a Limits,
-    front: Front<Found>,
-    looked_at: u64,
+    pub(super) front: Front<Found>,
+    pub(super) looked_at: u64,
     /// Steps that joining sockets took.
     joined: u64,
     /// Was there any support of this size that does not clash?
@@ -201,12 +201,18 @@ impl Run<'_> {
         totals[from] = 0;
     }
 
-    fn cut_at(&mut self, size: usize) {
+    pub(super) fn cut_at(&mut self, size: usize) {
         self.cut = Some(self.cut.map_or(size - 1, |c| c.min(size - 1)));
     }
 
     /// The measures of a total at a bandwidth; `None` where a limit of the need forbids it. `usable` where it is known.
-    fn objectives(&self, support: &Support, totals: &[usize], mbs: u64, usable: Option<u64>) -> Option<Objectives> {
+    pub(super) fn objectives(
+        &self,
+        support: &Support,
+        totals: &[usize],
+        mbs: u64,
+        usable: Option<u64>,
+    ) -> Option<Objectives> {
         let n: usize = totals.iter().sum();
         let free = self.space.slots().checked_sub(n)?;
         let mut price = 0i64;
@@ -331,13 +337,13 @@ impl Run<'_> {
         }
     }
 
-    fn keep(&mut self, support: &Support, totals: &[usize], objectives: Objectives, rooms: Rooms) {
+    pub(super) fn keep(&mut self, support: &Support, totals: &[usize], objectives: Objectives, rooms: Rooms) {
         let units = support.choices.iter().zip(totals).map(|(c, n)| (c.sort, c.units[..*n].to_vec())).collect();
         self.front.insert(objectives, Found { rate: support.rate, rooms, units });
     }
 
     /// What the rules that see the whole machine say of an arrangement.
-    fn verdict(&self, rooms: &Rooms) -> Verdict {
+    pub(super) fn verdict(&self, rooms: &Rooms) -> Verdict {
         let build = build(self.space, rooms);
         if is_wrong(&build, |scope, monotone| scope == Scope::Machine && monotone) {
             Verdict::NeverFine
@@ -347,63 +353,11 @@ impl Run<'_> {
             Verdict::Fine
         }
     }
-
-    /// Tries every arrangement of a total, where a rule of the whole machine refuses the best one.
-    fn exhaust(&mut self, support: &Support, totals: &[usize]) {
-        let left = BUDGET.saturating_sub(self.looked_at);
-        let tables: Vec<Table> = self.space.frames.iter().map(|f| support.every(f, left)).collect();
-        self.looked_at += tables.iter().map(|t| t.looked_at).sum::<u64>();
-        if tables.iter().any(|t| !t.complete) {
-            self.cut_at(support.choices.len());
-        }
-        let mut chosen: Vec<usize> = Vec::new();
-        self.exhaust_from(support, totals, &tables, &mut chosen);
-    }
-
-    fn exhaust_from(&mut self, support: &Support, totals: &[usize], tables: &[Table], chosen: &mut Vec<usize>) {
-        let sum = |t: usize| -> usize {
-            chosen.iter().enumerate().map(|(f, e)| usize::from(tables[f].entries[*e].counts[t])).sum()
-        };
-        let sums: Vec<usize> = (0..totals.len()).map(sum).collect();
-        if sums.iter().zip(totals).any(|(s, t)| s > t) {
-            return;
-        }
-        if chosen.len() == tables.len() {
-            if sums != totals {
-                return;
-            }
-            self.looked_at += 1;
-            let entries: Vec<_> = chosen.iter().enumerate().map(|(f, e)| &tables[f].entries[*e]).collect();
-            let mbs = entries.iter().map(|e| e.mbs).sum();
-            let usable = entries.iter().map(|e| e.usable).sum();
-            let Some(objectives) = self.objectives(support, totals, mbs, Some(usable)) else {
-                return;
-            };
-            if self.front.covers(&objectives) {
-                return;
-            }
-            let rooms: Rooms =
-                entries.iter().enumerate().map(|(f, e)| (f, support.contents(&self.space.frames[f], e))).collect();
-            if matches!(self.verdict(&rooms), Verdict::Fine) {
-                self.keep(support, totals, objectives, rooms);
-            }
-            return;
-        }
-        for e in 0..tables[chosen.len()].entries.len() {
-            if self.looked_at >= BUDGET {
-                self.cut_at(totals.len());
-                return;
-            }
-            chosen.push(e);
-            self.exhaust_from(support, totals, tables, chosen);
-            chosen.pop();
-        }
-    }
 }
 
-type Rooms = Vec<(usize, Vec<Rc<Content>>)>;
+pub(super) type Rooms = Vec<(usize, Vec<Rc<Content>>)>;
 
-enum Verdict {
+pub(super) enum Verdict {
     Fine,
     /// Wrong however these modules are arranged.
     NeverFine,

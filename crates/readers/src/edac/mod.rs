@@ -2,7 +2,7 @@
 //! Any file may be missing; what can't be read is `None`. No driver is not the same as no errors.
 
 use domain::Capacity;
-use domain::snapshot::{ErrorController, ErrorCounts, ErrorModule};
+use domain::snapshot::{ErrorController, ErrorCounts, ErrorModule, Note};
 
 /// Where the kernel keeps the controllers, below the root of the file system.
 pub const FOLDER: &str = "sys/devices/system/edac/mc";
@@ -15,13 +15,16 @@ pub trait Files {
     fn read(&self, path: &str) -> Option<String>;
 }
 
-/// Reads the counters of every controller, in order of their numbers.
-pub fn read(files: &dyn Files) -> ErrorCounts {
-    let Some(names) = files.list("") else { return ErrorCounts::NotRead };
+/// Reads the counters of every controller, in order of their numbers, with a note for each file whose text is no number
+/// where one has to be: such a counter is not known, which is not the same as none.
+pub fn read(files: &dyn Files) -> (ErrorCounts, Vec<Note>) {
+    let Some(names) = files.list("") else { return (ErrorCounts::NotRead, Vec::new()) };
+    let mut notes = Vec::new();
     let mut controllers: Vec<ErrorController> =
-        numbered(&names, "mc").into_iter().map(|index| controller(files, index)).collect();
+        numbered(&names, "mc").into_iter().map(|index| controller(files, index, &mut notes)).collect();
     controllers.sort_by_key(|c| c.index);
-    if controllers.is_empty() { ErrorCounts::NoDriver } else { ErrorCounts::Read(controllers) }
+    let counts = if controllers.is_empty() { ErrorCounts::NoDriver } else { ErrorCounts::Read(controllers) };
+    (counts, notes)
 }
 
 /// The numbers behind `prefix`, each once, in order.
@@ -36,15 +39,17 @@ fn number(text: &str) -> Option<u32> {
     text.bytes().all(|b| b.is_ascii_digit()).then(|| text.parse().ok())?
 }
 
-fn controller(files: &dyn Files, index: u32) -> ErrorController {
+fn controller(files: &dyn Files, index: u32, notes: &mut Vec<Note>) -> ErrorController {
     let folder = format!("mc{index}");
     let names = files.list(&folder).unwrap_or_default();
-    let of = |name: &str| count(files, &format!("{folder}/{name}"));
     // By chip select a driver makes `rank` folders, else `dimm` ones; never both.
     let modules = [("dimm", false), ("rank", true)]
         .into_iter()
         .flat_map(|(prefix, by_rank)| numbered(&names, prefix).into_iter().map(move |n| (prefix, n, by_rank)));
-    let modules = modules.map(|(prefix, n, by_rank)| module(files, &format!("{folder}/{prefix}{n}"), n, by_rank));
+    let modules: Vec<ErrorModule> = modules
+        .map(|(prefix, n, by_rank)| module(files, &format!("{folder}/{prefix}{n}"), (n, by_rank), notes))
+        .collect();
+    let mut of = |name: &str| count(files, &format!("{folder}/{name}"), notes);
     ErrorController {
         index,
         driver: text(files, &format!("{folder}/mc_name")),
@@ -54,24 +59,25 @@ fn controller(files: &dyn Files, index: u32) -> ErrorController {
         corrected_unplaced: of("ce_noinfo_count"),
         uncorrected_unplaced: of("ue_noinfo_count"),
         seconds: of("seconds_since_reset"),
-        modules: modules.collect(),
+        modules,
     }
 }
 
-fn module(files: &dyn Files, folder: &str, index: u32, by_rank: bool) -> ErrorModule {
+fn module(files: &dyn Files, folder: &str, (index, by_rank): (u32, bool), notes: &mut Vec<Note>) -> ErrorModule {
     let of = |name: &str| text(files, &format!("{folder}/{name}"));
+    let mut number = |name: &str| count(files, &format!("{folder}/{name}"), notes);
     ErrorModule {
         index,
         by_rank,
         label: of("dimm_label"),
         location: of("dimm_location").map(|l| layers(&l)).unwrap_or_default(),
-        size: count(files, &format!("{folder}/size")).map(Capacity::from_mib),
+        size: number("size").map(Capacity::from_mib),
         kind: of("dimm_mem_type"),
         device: of("dimm_dev_type"),
         mode: of("dimm_edac_mode"),
         // These two exist since kernel 4.10.
-        corrected: count(files, &format!("{folder}/dimm_ce_count")),
-        uncorrected: count(files, &format!("{folder}/dimm_ue_count")),
+        corrected: number("dimm_ce_count"),
+        uncorrected: number("dimm_ue_count"),
     }
 }
 
@@ -82,8 +88,16 @@ fn text(files: &dyn Files, path: &str) -> Option<String> {
     (!harmless.is_empty()).then_some(harmless)
 }
 
-fn count(files: &dyn Files, path: &str) -> Option<u64> {
-    files.read(path)?.trim().parse().ok()
+fn count(files: &dyn Files, path: &str, notes: &mut Vec<Note>) -> Option<u64> {
+    const SHOWN: usize = 40;
+    let text = text(files, path)?;
+    let number = text.parse().ok();
+    if number.is_none() {
+        let start: String = text.chars().take(SHOWN).collect();
+        let what = format!("`{start}` is no number, so this is not known; read the file again on the machine");
+        notes.push(Note { offset: None, place: Some(path.to_string()), what });
+    }
+    number
 }
 
 /// `channel 0 slot 1 ` → the layers with their numbers; a layer without a number is left out.

@@ -1,11 +1,12 @@
 //! What a label means: the module it describes, with what is odd about it or not certain.
 
 use super::error::{Field, LabelError};
-use super::organisation::{die_mbit, is_one_of, on_card, usual_densities};
+use super::organisation::{die_mbit, on_card, usual_densities};
 use super::parts::{KindLetter, LabelParts, Nonvolatile, Ranks, Stacking, SupplyLetter};
 use super::scan::Scanned;
 use super::speed::{self, Figure};
 use super::{Places, nearest};
+use crate::cards;
 use domain::module::ModuleId;
 use domain::quantity::{DieDensity, Voltage};
 use domain::reading::{Clocks, Form, Oddity, RawCard};
@@ -197,7 +198,7 @@ impl LabelReading {
 
     fn look_at_card(&mut self) {
         let (Some(seen), Some(ranks)) = (on_card(&self.parts), self.parts.ranks) else { return };
-        if !is_one_of(ranks, seen) {
+        if !cards::is_one_of(&ranks.to_string(), seen) {
             let card = self.parts.raw_card.map(|c| c.to_string()).unwrap_or_default();
             let seen = seen.join(" or ");
             let words =

@@ -1,6 +1,7 @@
 //! What an organisation implies: the density of its dies, and the raw cards that carry it.
 
-use super::parts::{KindLetter, LabelParts, Ranks, Stacking};
+use super::parts::LabelParts;
+use crate::cards;
 use domain::{Capacity, Generation};
 
 /// Density of one die in Mbit: capacity = density / 8 × 64 data bits / device width × ranks (JESD21-C Annex L,
@@ -20,60 +21,9 @@ pub fn usual_densities(generation: Generation) -> &'static [u64] {
     }
 }
 
-/// Raw cards and the organisations seen on them: (generation, kind, card, organisations); from labels and dumps, so a
-/// card that is missing or differs is worth a note, never an error.
-const CARDS: [(Generation, KindLetter, &str, &[&str]); 12] = [
-    (Generation::Ddr4, KindLetter::Registered, "A", &["2Rx4", "2SRx4"]),
-    (Generation::Ddr4, KindLetter::Registered, "B", &["2Rx4"]),
-    (Generation::Ddr4, KindLetter::Registered, "C", &["1Rx4"]),
-    (Generation::Ddr4, KindLetter::Registered, "D", &["1Rx8"]),
-    (Generation::Ddr4, KindLetter::Registered, "E", &["2Rx8"]),
-    (Generation::Ddr4, KindLetter::LoadReduced, "A", &["2SRx4"]),
-    (Generation::Ddr4, KindLetter::LoadReduced, "B", &["2SRx4"]),
-    (Generation::Ddr4, KindLetter::LoadReduced, "D", &["4Rx4", "4DRx4"]),
-    (Generation::Ddr5, KindLetter::Registered, "A", &["2Rx4"]),
-    (Generation::Ddr5, KindLetter::Registered, "C", &["1Rx4"]),
-    (Generation::Ddr5, KindLetter::Registered, "D", &["1Rx8"]),
-    (Generation::Ddr5, KindLetter::Registered, "E", &["2Rx8"]),
-];
-
 /// The organisations seen on the raw card of a label; `None` where the card is absent or not in the table.
 pub fn on_card(parts: &LabelParts) -> Option<&'static [&'static str]> {
-    let card = parts.raw_card.as_ref()?.as_str();
-    // No card of a DDR5 stack was seen.
-    if parts.generation == Some(Generation::Ddr5) && parts.is_stacked() {
-        return None;
-    }
-    CARDS
-        .iter()
-        .find(|(generation, kind, letter, _)| {
-            Some(*generation) == parts.generation && Some(*kind) == parts.kind && *letter == card
-        })
-        .map(|(.., organisations)| *organisations)
-}
-
-/// Is the organisation one of those, which the card table writes without the height of a stack?
-pub fn is_one_of(ranks: Ranks, organisations: &[&str]) -> bool {
-    let plain = match ranks.stacking {
-        Stacking::Mono => "R",
-        Stacking::Dual => "DR",
-        Stacking::Quad => "QR",
-        Stacking::Single(_) => "SR",
-    };
-    organisations.iter().any(|seen| {
-        let Some((&ranks_digit, rest)) = seen.as_bytes().split_first() else { return false };
-        let (stack, width) = rest.split_at(plain.len().min(rest.len()));
-        ranks_digit == b'0' + ranks.package_ranks && stack == plain.as_bytes() && width == width_text(ranks.width)
-    })
-}
-
-fn width_text(width: u8) -> &'static [u8] {
-    match width {
-        4 => b"x4",
-        8 => b"x8",
-        16 => b"x16",
-        _ => b"x32",
-    }
+    cards::seen_on(parts.generation?, parts.kind?.letter(), parts.raw_card.as_ref()?.as_str())
 }
 
 #[cfg(test)]

@@ -1,7 +1,6 @@
-//! Raw cards: the letters of their codes, their revisions, and the organisations that they are known to carry.
+//! Raw cards: the letters of their codes, and their revisions.
 
 use super::sections::Sections;
-use domain::Generation;
 use domain::reading::RawCard;
 
 /// Letters of codes 0 to 30 (Annex L; A to E checked on modules, the rest from memory); 31 is a card of no reference.
@@ -32,34 +31,6 @@ fn revision(low: u8, more: u8) -> u8 {
     if low == 3 { 3 + more } else { low }
 }
 
-/// Organisations that a card of server modules was seen with, by generation, label letter and card; from labels and
-/// contents of genuine modules. `S` stands for any 3DS stack.
-const SEEN: &[(Generation, char, &str, &[&str])] = &[
-    (Generation::Ddr4, 'R', "A", &["2Rx4", "S"]),
-    (Generation::Ddr4, 'R', "B", &["2Rx4", "S"]),
-    (Generation::Ddr4, 'R', "C", &["1Rx4"]),
-    (Generation::Ddr4, 'R', "D", &["1Rx8"]),
-    (Generation::Ddr4, 'R', "E", &["2Rx8"]),
-    (Generation::Ddr4, 'L', "D", &["4Rx4", "4DRx4"]),
-    (Generation::Ddr5, 'R', "A", &["2Rx4", "S"]),
-    (Generation::Ddr5, 'R', "C", &["1Rx4"]),
-    (Generation::Ddr5, 'R', "D", &["1Rx8"]),
-    (Generation::Ddr5, 'R', "E", &["2Rx8"]),
-];
-
-/// The organisations that a card was seen with, where this one is none of them.
-pub fn unusual(
-    generation: Generation,
-    letter: char,
-    card: &str,
-    organisation: &str,
-) -> Option<&'static [&'static str]> {
-    let seen =
-        SEEN.iter().find(|(g, l, c, _)| (*g, *l, *c) == (generation, letter, card)).map(|(_, _, _, seen)| *seen)?;
-    let found = seen.iter().any(|s| *s == organisation || (*s == "S" && organisation.contains('S')));
-    (!found).then_some(seen)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -69,12 +40,5 @@ mod tests {
         assert_eq!((LETTERS[8], LETTERS[19], LETTERS[30], SECOND[0]), ("J", "Y", "AL", "AM"));
         assert!(LETTERS.iter().chain(&SECOND).all(|l| !l.contains(['I', 'O', 'Q', 'S', 'X', 'Z'])));
         assert_eq!((revision(2, 7), revision(3, 0), revision(3, 1)), (2, 3, 4));
-    }
-
-    #[test]
-    fn a_card_of_another_organisation_is_told() {
-        assert_eq!(unusual(Generation::Ddr4, 'R', "C", "2Rx4"), Some(&["1Rx4"][..]));
-        assert_eq!(unusual(Generation::Ddr4, 'R', "A", "2S4Rx4"), None);
-        assert_eq!(unusual(Generation::Ddr4, 'L', "A", "2Rx4"), None);
     }
 }

@@ -4,6 +4,7 @@ use super::contents::{Readout, whole};
 use super::made::{Manufacturing, bcd, manufacturing};
 use super::sections::Sections;
 use super::{Spd, card, kind, label, maker};
+use crate::cards;
 use domain::Generation;
 use domain::reading::Oddity;
 
@@ -134,7 +135,8 @@ impl Spd {
         };
         let card = card::raw_card(&self.sections).filter(|_| self.reaches(at + 1) && !self.sections.hybrid());
         if let (Some(letter), Some(card), Some(organisation)) = (letter, card, label::organisation(&organised))
-            && let Some(seen) = card::unusual(self.generation(), letter, &card.letter, &organisation)
+            && let Some(seen) = cards::seen_on(self.generation(), letter, &card.letter)
+            && !cards::is_one_of(&organisation, seen)
         {
             let seen = format!("card {} with {organisation}; seen with {}", card.letter, seen.join(", "));
             found.add("raw-card-unusual", at, seen);

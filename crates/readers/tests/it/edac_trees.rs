@@ -41,7 +41,7 @@ impl Files for Nothing {
 }
 
 fn controllers(tree: &Tree) -> Vec<ErrorController> {
-    match edac::read(tree) {
+    match edac::read(tree).0 {
         ErrorCounts::Read(all) => all,
         other => panic!("{other:?}"),
     }
@@ -49,10 +49,10 @@ fn controllers(tree: &Tree) -> Vec<ErrorController> {
 
 #[test]
 fn no_driver_and_no_folder_are_not_no_errors() {
-    assert_eq!(edac::read(&Nothing), ErrorCounts::NotRead);
-    assert_eq!(edac::read(&Tree::default()), ErrorCounts::NoDriver);
+    assert_eq!(edac::read(&Nothing).0, ErrorCounts::NotRead);
+    assert_eq!(edac::read(&Tree::default()).0, ErrorCounts::NoDriver);
     // A driver's bus leaves other names there.
-    assert_eq!(edac::read(&Tree::default().with("power/control", "auto\n")), ErrorCounts::NoDriver);
+    assert_eq!(edac::read(&Tree::default().with("power/control", "auto\n")).0, ErrorCounts::NoDriver);
 }
 
 #[test]
@@ -116,12 +116,23 @@ fn the_firmware_first_driver_labels_as_the_table_does() {
     assert_eq!(module.label.as_deref(), Some("NODE 1 DIMM_A1"));
     assert_eq!(module.location, [("memory".to_string(), 5)]);
     assert_eq!(module.corrected, None);
+    let notes = edac::read(&tree).1;
+    let [note] = notes.as_slice() else { panic!("{notes:?}") };
+    assert_eq!(note.place.as_deref(), Some("mc0/dimm5/dimm_ce_count"));
+    assert_eq!(note.what, "`12 errors` is no number, so this is not known; read the file again on the machine");
+}
+
+#[test]
+fn counters_that_are_missing_or_empty_are_not_spoken_of() {
+    let tree = Tree::default().with("mc0/ce_count", "0\n").with("mc0/ue_count", "\n").with("mc0/dimm0/size", " ");
+    let (counts, notes) = edac::read(&tree);
+    assert!(matches!(counts, ErrorCounts::Read(_)) && notes.is_empty(), "{notes:?}");
 }
 
 proptest! {
     #[test]
     fn any_tree_is_survived(files in prop::collection::btree_map("(mc|dimm|rank)?[0-9/]{0,12}(size|ce_count|dimm_label|dimm_location)?", ".*", 0..20)) {
-        let counts = edac::read(&Tree(files));
+        let (counts, _) = edac::read(&Tree(files));
         prop_assert!(counts != ErrorCounts::NotRead);
     }
 }

@@ -53,6 +53,8 @@ fn words(view: &CompareView, paint: Paint) -> String {
     for difference in &view.differences {
         text.push_str(&one(difference, paint));
     }
+    let old: Vec<String> = view.old_errors.iter().filter_map(|e| e.words.clone()).collect();
+    section(&mut text, "errors counted before, none since: no difference", &old, paint);
     section(&mut text, "what this report cannot tell", &view.untold, paint);
     section(&mut text, "noted while reading", &view.notes, paint);
     if !view.differences.is_empty() {

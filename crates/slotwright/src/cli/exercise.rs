@@ -3,7 +3,7 @@
 use super::Reply;
 use super::judged::section;
 use super::paint::Paint;
-use super::table::{facts, table, wrap};
+use super::table::{facts, paragraph, table};
 use crate::failure::Failure;
 use crate::verbs::exercise::{self, CounterView, ErrorView, ExerciseView, ListView, OneView, Question};
 use crate::world;
@@ -130,6 +130,9 @@ fn words(view: &ExerciseView, paint: Paint) -> String {
     ]);
     text.push_str(&section("exercises", &exercises(&view.exercises), paint));
     text.push_str(&section("wrong reads", &errors(&view.found, view.errors), paint));
+    if let Some(shared) = &view.shared {
+        text.push_str(&section("where to look", &lines(&shared.words_of_it), paint));
+    }
     text.push_str(&section("error counters that went up", &counters(&view.counters), paint));
     text.push_str(&section("what it did not reach", &lines(&view.limits), paint));
     text.push_str(&section("notes", &lines(&view.notes), paint));
@@ -137,7 +140,7 @@ fn words(view: &ExerciseView, paint: Paint) -> String {
 }
 
 fn lines(all: &[String]) -> String {
-    all.iter().map(|n| format!("{}\n", wrap(&format!("- {n}"), 2))).collect()
+    all.iter().map(|n| format!("{}\n", paragraph(&format!("- {n}"), 2, 4))).collect()
 }
 
 fn exercises(all: &[OneView]) -> String {

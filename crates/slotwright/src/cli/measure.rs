@@ -3,7 +3,7 @@
 use super::Reply;
 use super::judged::section;
 use super::paint::Paint;
-use super::table::{facts, table, wrap};
+use super::table::{facts, paragraph, table, wrap};
 use crate::failure::Failure;
 use crate::verbs::measure::{self, ExpectedView, MeasureView, PairView, Question, SpreadView};
 use crate::world::{self, Data};
@@ -80,7 +80,7 @@ fn words(view: &MeasureView, paint: Paint) -> String {
     if let Some(expected) = &view.expected {
         text.push_str(&section("against the build", &against(expected, paint), paint));
     }
-    let notes: String = view.notes.iter().map(|n| format!("{}\n", wrap(&format!("- {n}"), 2))).collect();
+    let notes: String = view.notes.iter().map(|n| format!("{}\n", paragraph(&format!("- {n}"), 2, 4))).collect();
     text.push_str(&section("notes", &notes, paint));
     text
 }
@@ -126,10 +126,13 @@ fn against(expected: &ExpectedView, paint: Paint) -> String {
         ("peak", format!("{:.1} GB/s; {:.1} % of it measured", expected.peak_gbs, expected.of_peak_percent)),
         ("verdict", paint.strong(verdict)),
     ]);
+    if !expected.suggestions.is_empty() && !expected.suggestions.iter().any(|s| s.fits) {
+        text.push_str(&format!("{}\n", wrap("none of these alone would leave so little:", 4)));
+    }
     for one in &expected.suggestions {
         let leaves = one.leaves_percent.map_or_else(String::new, |l| format!(" would leave {l:.0} %"));
         let fits = if one.fits { "fits: " } else { "" };
-        text.push_str(&format!("{}\n", wrap(&format!("- {fits}{}{leaves}; {}", one.what, one.check), 4)));
+        text.push_str(&format!("{}\n", paragraph(&format!("- {fits}{}{leaves}; {}", one.what, one.check), 4, 6)));
     }
     text
 }

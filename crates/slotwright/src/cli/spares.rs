@@ -3,7 +3,7 @@
 use super::Reply;
 use super::judged::section;
 use super::paint::Paint;
-use super::table::{facts, table, wrap};
+use super::table::{facts, paragraph, table};
 use crate::failure::Failure;
 use crate::verbs::spares::{self, Age, Basis, Question, SparesView};
 use crate::world::Data;
@@ -11,6 +11,7 @@ use std::path::PathBuf;
 
 /// Says how many modules of a fleet will fail in a year, and how many to keep in stock.
 #[derive(Debug, clap::Args)]
+#[command(group(clap::ArgGroup::new("fleet").required(true).args(["build", "modules"])))]
 pub struct Args {
     /// A build file (TOML): the fleet is machines like it.
     #[arg(value_name = "BUILD")]
@@ -19,7 +20,7 @@ pub struct Args {
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
     machines: u32,
     /// Modules, without one.
-    #[arg(long, value_name = "N", required_unless_present = "build", conflicts_with = "build", value_parser = clap::value_parser!(u32).range(1..=100_000_000))]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=100_000_000))]
     modules: Option<u32>,
     /// DRAM devices of a module, without a build file.
     #[arg(long, value_name = "N", conflicts_with = "build", value_parser = clap::value_parser!(u32).range(1..=1024))]
@@ -102,7 +103,16 @@ fn words(view: &SparesView, paint: Paint) -> String {
         row
     });
     text.push_str(&section("stock", &table(&head, &right, rows.collect()), paint));
-    let notes: String = view.notes.iter().map(|n| format!("{}\n", wrap(&format!("- {n}"), 2))).collect();
+    let rows = view.field.iter().map(|f| {
+        let figure = match f.unit.as_str() {
+            "percent" if f.figure < 0.01 => format!("{:.4} %", f.figure),
+            "percent" => format!("{:.1} %", f.figure),
+            unit => format!("{:.1} {unit}", f.figure),
+        };
+        vec![figure, f.what.clone(), f.source.clone()]
+    });
+    text.push_str(&section("what others counted", &table(&["", "", "where"], &[], rows.collect()), paint));
+    let notes: String = view.notes.iter().map(|n| format!("{}\n", paragraph(&format!("- {n}"), 2, 4))).collect();
     text.push_str(&section("notes", &notes, paint));
     text
 }

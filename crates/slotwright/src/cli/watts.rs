@@ -3,7 +3,7 @@
 use super::Reply;
 use super::judged::section;
 use super::paint::Paint;
-use super::table::{facts, table, wrap};
+use super::table::{facts, paragraph, table};
 use crate::failure::Failure;
 use crate::verbs::watts::{self, ModuleWattsView, Question, WattsView};
 use crate::world::Data;
@@ -88,7 +88,7 @@ fn words(view: &WattsView, paint: Paint) -> String {
     let right: Vec<usize> = [0].into_iter().chain(2..head.len()).collect();
     let rows = view.modules.iter().map(row).collect();
     text.push_str(&section("watts of each module", &table(&head, &right, rows), paint));
-    let notes: String = view.notes.iter().map(|n| format!("{}\n", wrap(&format!("- {n}"), 2))).collect();
+    let notes: String = view.notes.iter().map(|n| format!("{}\n", paragraph(&format!("- {n}"), 2, 4))).collect();
     text.push_str(&section("notes", &notes, paint));
     text
 }

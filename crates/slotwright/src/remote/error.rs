@@ -17,6 +17,8 @@ pub enum RemoteError {
     Certificate { host: String, why: String, sum: Option<String> },
     #[error("`{host}` can't be reached: {why}")]
     Unreachable { host: String, why: String },
+    #[error("`{host}` answers without TLS, and https:// needs it")]
+    NoTls { host: String },
     #[error("`{host}` refuses the login: {why}")]
     Login { host: String, why: String },
     #[error("no password for the service: {why}")]
@@ -42,6 +44,10 @@ impl RemoteError {
                 "give the authority's file with --ca, or the certificate's sum with --pin".into()
             }
             Self::Unreachable { .. } => "check the address, the cable and that the service is switched on".into(),
+            Self::NoTls { .. } => {
+                "write http://, and give --plain-http if the network is yours alone; or give the port that has TLS"
+                    .into()
+            }
             Self::Login { .. } => {
                 "set SLOTWRIGHT_USER and SLOTWRIGHT_PASSWORD, or try --login basic where there are no sessions".into()
             }

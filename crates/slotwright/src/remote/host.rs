@@ -94,6 +94,7 @@ impl Host {
                 RemoteError::Certificate { host, why: refused.clone(), sum: shown.sum.clone() }
             }
             (NoAnswer::Gone(why) | NoAnswer::Failed(why), _) => RemoteError::Unreachable { host, why },
+            (NoAnswer::NoTls, _) => RemoteError::NoTls { host },
             (NoAnswer::Late(time), _) => RemoteError::Unreachable { host, why: late(time) },
         }
     }

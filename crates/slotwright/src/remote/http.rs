@@ -1,6 +1,6 @@
 //! One request and its answer: redirects within the host, one more try at a 503, limits on time and size.
 
-use super::tls::TlsConnector;
+use super::tls::{NO_TLS, TlsConnector};
 use std::io::Read;
 use std::time::{Duration, Instant};
 use ureq::Agent;
@@ -39,6 +39,8 @@ pub enum NoAnswer {
     Gone(String),
     /// This request failed.
     Failed(String),
+    /// It answers, but without TLS, where the address says `https`.
+    NoTls,
     /// The time for the host is up.
     Late(Duration),
 }
@@ -194,6 +196,7 @@ impl Http {
             ureq::Error::Timeout(ureq::Timeout::Connect | ureq::Timeout::Resolve) => {
                 NoAnswer::Gone("no connection within the time allowed".into())
             }
+            ureq::Error::Tls(why) if *why == NO_TLS => NoAnswer::NoTls,
             ureq::Error::Timeout(_) if Instant::now() >= self.deadline => NoAnswer::Late(self.whole),
             ureq::Error::Timeout(_) => NoAnswer::Failed("no answer within the time allowed".into()),
             ureq::Error::Io(_) | ureq::Error::HostNotFound | ureq::Error::ConnectionFailed | ureq::Error::Tls(_) => {

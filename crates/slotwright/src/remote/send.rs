@@ -3,7 +3,7 @@
 use super::address::Address;
 use super::http::{Answer, Http, NoAnswer};
 use super::login::Login;
-use super::tls::TlsConnector;
+use super::tls::{NO_TLS, TlsConnector};
 use super::{Options, RemoteError, Trust};
 use crate::failure::Failure;
 use std::time::Duration;
@@ -42,6 +42,13 @@ pub fn send(to: &str, token: Option<&str>, document: &str) -> Result<String, Fai
     let answer = http.once(&Method::POST, PLACE, &headers, Some(document)).map_err(|error| {
         let why = match error {
             NoAnswer::Gone(why) | NoAnswer::Failed(why) => why,
+            NoAnswer::NoTls => {
+                let hint = format!(
+                    "write http://{}; `serve` has no TLS of its own, and https:// is for a proxy before it",
+                    address.authority
+                );
+                return failed(&address.base, NO_TLS, &hint);
+            }
             NoAnswer::Late(time) => format!("no answer within {} seconds", time.as_secs()),
         };
         failed(&address.base, why, "see that `slotwright serve` listens there, and that this machine reaches it")

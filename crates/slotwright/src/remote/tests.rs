@@ -8,6 +8,7 @@ use super::{Options, RemoteError, Trust, fetch, is_address};
 use crate::failure::Failure;
 use domain::snapshot::Snapshot;
 use server::{Reply, Server};
+use std::io::{Read, Write};
 use std::time::{Duration, Instant};
 
 fn options() -> Options {
@@ -137,6 +138,29 @@ fn nobody_at_home_is_told() {
     let gone = Server::start(Vec::new()).url();
     let error = fetch(&[gone], &options()).remove(0).1.unwrap_err();
     assert!(matches!(error, Failure::Remote(RemoteError::Unreachable { .. })), "{error}");
+}
+
+#[test]
+fn a_plain_port_that_is_asked_for_tls_is_told_with_what_to_write() {
+    let listener = std::net::TcpListener::bind("127.0.0.1:0").unwrap();
+    let port = listener.local_addr().unwrap().port();
+    let server = std::thread::spawn(move || {
+        for stream in listener.incoming().take(2) {
+            let mut stream = stream.unwrap();
+            let _ = stream.read(&mut [0; 512]).unwrap();
+            stream.write_all(b"HTTP/1.1 400 Bad Request\r\nContent-Length: 0\r\n\r\n").unwrap();
+        }
+    });
+    let plain = format!("https://127.0.0.1:{port}");
+    let error = fetch(std::slice::from_ref(&plain), &options()).remove(0).1.unwrap_err();
+    let Failure::Remote(error) = error else { panic!("{error:?}") };
+    assert!(matches!(error, RemoteError::NoTls { .. }), "{error:?}");
+    assert!(error.hint().contains("write http://"), "{}", error.hint());
+    let sent = super::send::send(&plain, None, "{}").unwrap_err();
+    let Failure::Send { why, hint, .. } = &sent else { panic!("{sent:?}") };
+    assert_eq!(why, "it answers without TLS");
+    assert!(hint.contains(&format!("write http://127.0.0.1:{port}")), "{hint}");
+    server.join().unwrap();
 }
 
 #[test]

@@ -159,12 +159,21 @@ impl<In: Transport> Connector<In> for TlsConnector {
         let mut sock = TransportAdapter::new(transport.boxed(), details.current_time.clone());
         sock.set_timeout(details.timeout);
         while conn.is_handshaking() {
-            conn.complete_io(&mut sock)?;
+            conn.complete_io(&mut sock).map_err(|e| if is_plain(&e) { ureq::Error::Tls(NO_TLS) } else { e.into() })?;
         }
         let config = details.config;
         let buffers = LazyBuffers::new(config.input_buffer_size(), config.output_buffer_size());
         Ok(Some(Either::B(TlsTransport { buffers, stream: StreamOwned::new(conn, sock) })))
     }
+}
+
+/// What is said of a server that answers without TLS.
+pub const NO_TLS: &str = "it answers without TLS";
+
+/// Does the answer look like no TLS record at all?
+fn is_plain(error: &std::io::Error) -> bool {
+    let inner = error.get_ref().and_then(|e| e.downcast_ref::<rustls::Error>());
+    matches!(inner, Some(rustls::Error::InvalidMessage(rustls::InvalidMessage::InvalidContentType)))
 }
 
 /// A connection with TLS around it.

@@ -71,6 +71,9 @@ pub struct StreamView {
     pub how: String,
     /// GB/s (10^9), bytes that the program moves.
     pub gbs: SpreadView,
+    /// How it counts: bytes and floating-point operations for each element of 8 bytes.
+    pub bytes_an_element: u64,
+    pub operations_an_element: u64,
     /// What memory moves where each stored line is read first: only for loops whose stores go through the caches.
     pub with_write_allocate_gbs: Option<f64>,
 }
@@ -202,6 +205,8 @@ fn pair(plan: &Plan, array: usize, question: &Question) -> Result<PairView, Fail
             stream: stream.name().to_string(),
             how: wide.words().to_string(),
             gbs: SpreadView::new(&reading.gbs),
+            bytes_an_element: stream.bytes(),
+            operations_an_element: stream.operations(),
             with_write_allocate_gbs: allocating.then(|| reading.gbs.median() * factor),
         }
     });

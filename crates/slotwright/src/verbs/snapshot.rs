@@ -27,7 +27,12 @@ pub fn take(folder: Option<PathBuf>) -> Result<Snapshot, Failure> {
     }
     let mut snapshot = table(&root);
     snapshot.taken = here.then(root::now);
-    snapshot.errors = readers::edac::read(&root.counters());
+    let (counts, notes) = readers::edac::read(&root.counters());
+    snapshot.errors = counts;
+    for odd in notes {
+        let file = odd.place.unwrap_or_default();
+        note(&mut snapshot, format!("{}/{file}", root.path(readers::edac::FOLDER)), &odd.what);
+    }
     match &snapshot.errors {
         ErrorCounts::NotRead => {
             note(&mut snapshot, root.path(readers::edac::FOLDER), "this kernel counts no memory errors (no EDAC)");
@@ -44,7 +49,7 @@ pub fn take(folder: Option<PathBuf>) -> Result<Snapshot, Failure> {
 
 /// This machine's error counters.
 pub fn counters() -> ErrorCounts {
-    readers::edac::read(&Root::new(None).counters())
+    readers::edac::read(&Root::new(None).counters()).0
 }
 
 /// Did any source say anything?

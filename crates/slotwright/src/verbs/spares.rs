@@ -3,6 +3,8 @@
 use super::resolve;
 use crate::failure::Failure;
 use catalog::{Folder, Input, Library};
+use domain::Capacity;
+use engine::field::{BUILT_UP, FLEET_2009, LOGGED_2014, PULLED, WATCHED_2019};
 use engine::spares;
 use engine::workload;
 use schemars::JsonSchema;
@@ -95,6 +97,8 @@ pub struct SparesView {
     /// In the time until new modules come.
     pub failures_until_resupply: f64,
     pub stock: Vec<StockView>,
+    /// What others counted in the field, for this fleet's size.
+    pub field: Vec<FieldView>,
     /// What to keep in mind.
     pub notes: Vec<String>,
 }
@@ -108,6 +112,16 @@ pub struct LotView {
     /// Share that fails in a year, in percent.
     pub yearly_percent: f64,
     pub failures_a_year: f64,
+}
+
+/// A figure of a field study, to hold beside the fleet's own.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct FieldView {
+    pub what: String,
+    pub figure: f64,
+    /// `percent`, `modules a year` or `errors a year`.
+    pub unit: String,
+    pub source: String,
 }
 
 /// What to keep for a probability of not running out.
@@ -133,37 +147,51 @@ pub struct UnevenView {
 /// # Errors
 /// The build file is wrong.
 pub fn spares(library: &Library, build: Option<&Path>, question: &Question) -> Result<SparesView, Failure> {
-    let lots = match build {
-        None => vec![("modules".to_string(), u64::from(question.count), question.devices.unwrap_or(DEVICES))],
+    let fleet = match build {
+        None => Fleet {
+            lots: vec![("modules".to_string(), u64::from(question.count), question.devices.unwrap_or(DEVICES))],
+            memory: None,
+        },
         Some(file) => of_build(library, file, question.count)?,
     };
-    Ok(view(lots, question, build.is_none() && question.devices.is_none()))
+    Ok(view(fleet, question, build.is_none() && question.devices.is_none()))
+}
+
+/// What there is of modules.
+struct Fleet {
+    /// Sorts, with how many there are and the devices of one.
+    lots: Vec<(String, u64, u32)>,
+    /// Of all of them, where it is known.
+    memory: Option<Capacity>,
 }
 
 /// Each sort of module in so many machines, with its devices.
-fn of_build(library: &Library, file: &Path, machines: u32) -> Result<Vec<(String, u64, u32)>, Failure> {
+fn of_build(library: &Library, file: &Path, machines: u32) -> Result<Fleet, Failure> {
     let files = Folder::default();
     let input = Input::file(&files, file)?;
     let build = library.build(&input, &|text| resolve::module(library.catalog(), text))?;
     let mut lots: Vec<(String, u64, u32)> = Vec::new();
+    let mut memory = Capacity::ZERO;
     for (_, module) in build.filled().filter(|(_, m)| m.kind != domain::Kind::Nonvolatile) {
         let (per_rank, ranks) = workload::devices(module);
+        memory = memory + module.capacity * u64::from(machines);
         let name = module.short();
         match lots.iter_mut().find(|(n, _, _)| *n == name) {
             Some((_, count, _)) => *count += u64::from(machines),
             None => lots.push((name, u64::from(machines), per_rank * ranks)),
         }
     }
-    Ok(lots)
+    Ok(Fleet { lots, memory: Some(memory) })
 }
 
-fn view(lots: Vec<(String, u64, u32)>, question: &Question, guessed: bool) -> SparesView {
+fn view(fleet: Fleet, question: &Question, guessed: bool) -> SparesView {
     let (basis, factor) = (question.basis.of_engine(), question.age.factor());
     let yearly = |devices: u32| match question.yearly {
         Some(given) => (given * factor).min(1.0),
         None => question.basis.of_engine().yearly(devices, question.scale * factor),
     };
-    let lots: Vec<LotView> = lots
+    let lots: Vec<LotView> = fleet
+        .lots
         .into_iter()
         .map(|(module, modules, devices)| {
             let share = yearly(devices);
@@ -186,6 +214,7 @@ fn view(lots: Vec<(String, u64, u32)>, question: &Question, guessed: bool) -> Sp
         scale: if question.yearly.is_some() { 1.0 } else { question.scale },
         resupply_days: question.resupply,
         modules: lots.iter().map(|l| l.modules).sum(),
+        field: seen(lots.iter().map(|l| l.modules).sum(), fleet.memory, question.age),
         notes: notes(question, &lots, mean, guessed),
         lots,
         failures_a_year,
@@ -225,9 +254,38 @@ fn notes(question: &Question, lots: &[LotView], mean: f64, guessed: bool) -> Vec
     if mean > spares::MEAN_MOST {
         notes.push("so many failures are beyond what is worked out; the stock is for a million".to_string());
     }
-    notes.push(
-        "a module that was pulled is often good: three in four of some 40,000 had no error logged (abstract, seen)"
-            .to_string(),
-    );
     notes
+}
+
+/// What others counted, as it would be in this fleet.
+fn seen(modules: u64, memory: Option<Capacity>, age: Age) -> Vec<FieldView> {
+    let row = |what: String, figure: f64, unit: &str, source: &str| FieldView {
+        what,
+        figure,
+        unit: unit.to_string(),
+        source: source.to_string(),
+    };
+    const FLEET: &str = "one operator's fleet of DDR and DDR2, 2009, from memory";
+    let fleet = FLEET_2009;
+    let mut all = vec![
+        row("with a corrected error".into(), fleet.corrected * modules as f64, "modules a year", FLEET),
+        row("with an uncorrected error".into(), fleet.uncorrected * modules as f64, "modules a year", FLEET),
+    ];
+    if let Some(memory) = memory {
+        let what = format!("uncorrected, by {memory} of memory");
+        let errors = WATCHED_2019.uncorrected_a_year(memory);
+        all.push(row(what, errors, "errors a year", "one machine, 2019, counts published"));
+    }
+    let share = LOGGED_2014.uncorrected_share() * 100.0;
+    let machine = "one machine whose code corrects a device, 2014, counts published";
+    all.push(row("of logged errors not corrected".into(), share, "percent", machine));
+    if age == Age::New {
+        for part in BUILT_UP {
+            let what = format!("{} replaced while it was built up", part.what);
+            all.push(row(what, part.share() * 100.0, "percent", "one machine of 2,592 nodes, 2022, from memory"));
+        }
+    }
+    let what = "of modules pulled with their servers had no error logged".to_string();
+    all.push(row(what, PULLED.clean() * 100.0, "percent", "some 40,000 modules, abstract, seen"));
+    all
 }

@@ -109,7 +109,7 @@ fn going_on(query: &Query, board: &str, view: &DiagnoseView) -> Markup {
 
 fn verdict(found: &VerdictView) -> Markup {
     html! {
-        div #verdict.verdict.is-ok role="status" {
+        div #verdict class={ "verdict is-" (if found.proven { "ok" } else { "note" }) } role="status" {
             p { strong { (sentence(&found.act)) } " " (found.place) }
             p { (percent(found.percent)) " sure." @if found.runs { " The symptom is gone." } }
         }
@@ -264,6 +264,7 @@ mod tests {
             planned: String::new(),
             seen: String::new(),
             causes: Vec::new(),
+            errors: None,
         };
         let query = Query::parse("board=x");
         let shown = |d: DifferenceView| links(&query, &[d]).into_string();

@@ -109,3 +109,89 @@ fn spares_and_watts_refuse_what_makes_no_sense() {
     assert!((refresh(&hot) - 2.0 * refresh(&cool)).abs() <= 0.001_5, "two roundings to whole mW");
     assert!(hot["working_watts"].as_f64().unwrap() > hot["standing_watts"].as_f64().unwrap());
 }
+
+/// A machine's report with the counter of one slot.
+fn counted(corrected: &str, seconds: u32) -> String {
+    format!(
+        r#"{{"slotwright-snapshot": 1, "origins": ["smbios", "edac"],
+            "slots": [{{"origin": "smbios", "handle": "0x1100", "name": "west-1", "state": "filled", "module": {{}}}}],
+            "errors": {{"state": "read", "controllers": [{{"index": 0, "seconds": {seconds},
+                "modules": [{{"index": 0, "by_rank": false, "label": "west-1", "corrected": {corrected}, "uncorrected": 0}}]}}]}}}}"#
+    )
+}
+
+#[test]
+fn growth_of_counters_comes_in_numbers_and_old_errors_beside_as_planned() {
+    let place = Place::new();
+    place.write("then.json", counted("40", 3600));
+    place.write("same.json", counted("40", 7200));
+    place.write("more.json", counted("47", 7200));
+    let same = place.run(&["compare", "then.json", "same.json"]);
+    assert_eq!(same.code, Some(0), "{}{}", same.out, same.err);
+    assert!(same.out.contains("As planned"), "{}", same.out);
+    assert!(same.out.contains("west-1: 40 corrected, 0 uncorrected, all of them before"), "{}", same.out);
+    let more = place.run(&["compare", "then.json", "more.json", "--json"]);
+    let errors = &more.json()["differences"][0]["errors"];
+    assert_eq!(errors["new"], serde_json::json!({"corrected": 7, "uncorrected": 0}), "{}", more.out);
+    assert_eq!(errors["earlier"]["corrected"], 40);
+    assert_eq!((&errors["began_again"], &errors["moved_from"]), (&false.into(), &serde_json::Value::Null));
+}
+
+#[test]
+fn a_counter_that_is_no_number_is_told_with_its_file() {
+    let place = Place::new();
+    let folder = place.path().join("root/sys/devices/system/edac/mc/mc0/dimm0");
+    std::fs::create_dir_all(&folder).unwrap();
+    std::fs::write(folder.join("dimm_ce_count"), "garbled\n").unwrap();
+    std::fs::write(folder.join("dimm_ue_count"), "0\n").unwrap();
+    for verb in [["read", "root"], ["snapshot", "--root=root"]] {
+        let told = place.run(&[verb[0], verb[1], "--json"]);
+        let all = format!("{}{}", told.out, told.err);
+        assert!(all.contains("mc0/dimm0/dimm_ce_count") && all.contains("`garbled` is no number"), "{verb:?}: {all}");
+    }
+}
+
+#[test]
+fn a_byte_of_a_record_that_cannot_be_read_is_told_and_moves_nothing() {
+    let told = std::fs::read_to_string(crate::top().join("scenarios/errors-and-spares.md")).unwrap();
+    let (_, records) = told.split_once(" records.hex\n").unwrap();
+    let mut lines: Vec<String> = records.split_once("```").unwrap().0.lines().map(str::to_string).collect();
+    let line = lines.iter().position(|l| l.starts_with("00 00 00 00 00 00 00 00 42 C3 02 00")).unwrap();
+    // Within the first record's address, beyond the sixteenth byte of the line.
+    let mut bytes: Vec<&str> = lines[line].split(' ').collect();
+    bytes[25] = "zz";
+    let broken = bytes.join(" ");
+    lines[line] = broken;
+    let place = Place::new();
+    place.write("records.hex", lines.join("\n"));
+    let read = place.run(&["read", "records.hex", "--json"]).json();
+    assert_eq!(read["items"][0]["errors"]["events"].as_array().unwrap().len(), 3, "{read}");
+    let note = read["items"][0]["notes"][0]["what"].as_str().unwrap();
+    let (number, offset) = (line + 1, line * 32 + 25);
+    assert_eq!(note, format!("line {number}: `zz` is no byte in hexadecimal; offset {offset} stands as 00"));
+}
+
+#[test]
+fn a_report_without_slots_or_a_plan_in_its_place_is_told_with_what_to_give() {
+    let place = Place::new();
+    place.example("build-24x64.toml");
+    let bare = |corrected: u32| {
+        format!(
+            r#"{{"slotwright-snapshot": 1, "origins": ["edac"], "errors": {{"state": "read", "controllers":
+                [{{"index": 0, "seconds": 60, "modules": [{{"index": 0, "corrected": {corrected}, "uncorrected": 0}}]}}]}}}}"#
+        )
+    };
+    place.write("then.json", bare(2));
+    place.write("now.json", bare(9));
+    for verb in ["compare", "diagnose"] {
+        let told = place.run(&[verb, "build-24x64.toml", "now.json"]);
+        assert_eq!(told.code, Some(2), "{}", told.out);
+        assert!(told.err.contains("it lists no memory slots") && told.err.contains("as root"), "{}", told.err);
+        let told = place.run(&[verb, "build-24x64.toml", "build-24x64.toml"]);
+        assert_eq!(told.code, Some(2), "{}", told.out);
+        assert!(told.err.contains("no report of a machine") && told.err.contains("plan first"), "{}", told.err);
+    }
+    // Two reports of counters alone are held against each other.
+    let told = place.run(&["compare", "then.json", "now.json", "--json"]);
+    assert_eq!(told.json()["differences"][0]["errors"]["new"]["corrected"], 7, "{}{}", told.out, told.err);
+}

@@ -155,3 +155,32 @@ fn what_cannot_be_followed_is_told_with_what_to_do() {
     let told = place.run(&["diagnose", PLAN, "--symptom", "missing"]);
     assert!(told.code == Some(2) && told.err.contains("--at"), "{}", told.err);
 }
+
+#[test]
+fn a_machine_that_runs_again_proves_nothing_and_the_part_that_came_out_is_told_of() {
+    let place = place();
+    let ended = by_hand(&place, &["--did", "fit-spare=gone", "--json"]).json();
+    let verdict = &ended["verdict"];
+    assert_eq!((&verdict["runs"], &verdict["proven"]), (&true.into(), &false.into()), "{verdict}");
+    assert!(verdict["act"].as_str().unwrap().starts_with("Not proven, but most likely: "), "{verdict}");
+    let reasons = verdict["reason"].to_string();
+    // What is believed of the module itself, alone or beside another fault.
+    let module: f64 = ended["beliefs"].as_array().unwrap().iter().fold(0.0, |sum, belief| {
+        let with = belief["cause"].as_str().unwrap().split('+').any(|cause| cause == "module");
+        sum + if with { belief["percent"].as_f64().unwrap() } else { 0.0 }
+    });
+    assert!((20.0..50.0).contains(&module), "{ended}");
+    assert!(reasons.contains(&format!("What the spare replaced is bad with {module:.0} %")), "{reasons}");
+    assert!(reasons.contains("It can still be: a bad module"), "{reasons}");
+    let proven = by_hand(&place, &["--did", "swap-neighbour=gone", "--json"]).json();
+    assert_eq!(proven["verdict"]["proven"], true, "{proven}");
+    assert!(proven["verdict"]["act"].as_str().unwrap().starts_with("Replace nothing"), "{proven}");
+}
+
+#[test]
+fn without_a_report_and_a_symptom_it_says_what_to_give() {
+    let place = place();
+    let told = place.run(&["diagnose", PLAN]);
+    assert_eq!(told.code, Some(2));
+    assert!(told.err.contains("nothing says what is wrong") && told.err.contains("--symptom"), "{}", told.err);
+}

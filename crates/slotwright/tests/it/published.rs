@@ -6,6 +6,7 @@
 mod bandwidth;
 mod charts;
 mod diagnosis;
+mod edge;
 mod facts;
 mod power;
 mod reliability;
@@ -140,6 +141,7 @@ fn every_folder_is_a_source_and_is_replayed() {
                 "spares.toml",
                 "power.toml",
                 "stream.toml",
+                "edge.toml",
             ];
             let known = known.contains(&name.as_str());
             assert!(known, "published/{id}/{name} is replayed by nothing");

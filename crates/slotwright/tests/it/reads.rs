@@ -300,3 +300,18 @@ fn a_text_of_another_sort_is_refused_once() {
     assert_eq!(told.code, Some(2));
     assert_eq!(told.err.matches("can't be read").count(), 1, "{}", told.err);
 }
+
+#[test]
+fn the_invented_dumps_bear_no_real_makers_code() {
+    let place = Place::new();
+    for name in ["used-1.hex", "used-2.hex", "used-3.hex", "used-4.hex"] {
+        place.example(name);
+        let bytes = dump(name);
+        // Register, module maker and DRAM maker (JEDEC JESD21-C Annex L).
+        for at in [133, 320, 350] {
+            let id = readers::maker::from_bytes(bytes[at], bytes[at + 1]).unwrap_or_else(|| panic!("{name} at {at}"));
+            assert_eq!(readers::maker::name(id), Some("Avocet Modules (invented)"), "{name} at {at}");
+            assert!(readers::maker::parity_holds(bytes[at]) && readers::maker::parity_holds(bytes[at + 1]));
+        }
+    }
+}

@@ -35,11 +35,15 @@ fn each(modules: usize) -> u32 {
 
 pub fn reseat(around: &Around<'_>) -> Deed {
     let slots = &around.symptom.slots;
-    let named = if around.symptom.sign == Sign::NoBoot { "all modules".to_string() } else { around.labels(slots) };
+    let (named, back) = match (around.symptom.sign, slots.len()) {
+        (Sign::NoBoot, _) => ("all modules".to_string(), "each back into its own slot"),
+        (_, 0 | 1) => (format!("the module of {}", around.labels(slots)), "it back into the same slot"),
+        _ => (format!("the modules of {}", around.labels(slots)), "each back into its own slot"),
+    };
     let mut deed = blank(around, "reseat", format!("Take out and seat again: {named}"), 4 + each(slots.len()));
     deed.how = vec![
         format!("Take out {named}; look at the contacts for dirt, and at the slot."),
-        "Put each back into its own slot: press both ends straight down until both latches close.".to_string(),
+        format!("Put {back}: press both ends straight down until both latches close."),
     ];
     deed.cures = by(&[(Seating, 0.95), (Module, 0.05), (Slot, 0.30), (Contact, 0.05)]);
     deed
@@ -75,10 +79,9 @@ fn swap(around: &Around<'_>, name: &'static str, own: &[SlotIndex], other: &[Slo
     deed.how = vec![
         format!("Mark the modules of {here}, take them out, and those of {there}."),
         format!("Put each into the other's slot ({here} ↔ {there}); nothing else is moved."),
-        "Start it and see which slot shows it now.".to_string(),
     ];
     let moves = format!("{there} {shows} now, and {here} is in order: it went with the module");
-    let both = format!("{here} and {there} both: {shows}");
+    let both = format!("{here} and {there}: each {shows}");
     deed.answers = answers(
         &[("moves", moves, &[(Module, 0.97)]), ("both", both, &[(Board, 0.03), (Processor, 0.03)])],
         ("stays", format!("{here} again: it stays with the place")),

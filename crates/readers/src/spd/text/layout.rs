@@ -22,11 +22,19 @@ pub struct Line<'a> {
 /// Fewest rows that make a table of offset and value.
 const TABLE_LEAST: usize = 8;
 
+/// Lines that are named where their reading stopped.
+const STOPS: usize = 4;
+
 /// Decides on addresses.
 pub fn lay_out(mut rows: Vec<Row<'_>>) -> Laid<'_> {
     let mut notes = Vec::new();
     drop_header(&mut rows);
     let prose = rows.iter().filter(|r| r.prose).count();
+    for (line, text) in rows.iter().filter_map(|r| Some((r.line, r.stopped?))).take(STOPS) {
+        notes.push(format!(
+            "line {line}: read up to `{text}`, which is no byte; if bytes stand there, those behind move up"
+        ));
+    }
     rows.retain(|r| !r.prose);
     let filled = rows.iter().filter(|r| !r.tokens.is_empty()).count();
     let with_colon = rows.iter().filter(|r| r.address.is_some() && !r.tokens.is_empty()).count();

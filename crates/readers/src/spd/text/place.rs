@@ -1,7 +1,9 @@
 //! Puts the bytes of lines at their addresses: out of order, with repeated rows squeezed, page after page.
 
 use super::layout::{Laid, Line};
+use super::row::is_mark;
 use super::{HexText, MOST, TextError};
+use std::collections::BTreeMap;
 
 /// How tokens turn into bytes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -136,7 +138,7 @@ fn assemble(lines: &[Line<'_>], order: Order, notes: &mut Vec<String>) -> Result
     let origin = if least >= 4096 { least } else { 0 };
     let addresses = next_addresses(lines);
     let mut placed = Placed::default();
-    let mut unreadable = Vec::new();
+    let mut told = Told::default();
     for line in lines {
         if line.star {
             placed.star = true;
@@ -176,17 +178,19 @@ fn assemble(lines: &[Line<'_>], order: Order, notes: &mut Vec<String>) -> Result
         if bytes.is_empty() {
             continue;
         }
-        unreadable.extend(missing.into_iter().map(|i| at + i));
+        let texts = line.data.iter().filter_map(|t| t.unreadable);
+        told.unreadable.extend(missing.into_iter().zip(texts).map(|(i, text)| (at + i, line.number, text.to_string())));
         placed.put(at, &bytes);
         placed.end = at + bytes.len();
+        told.ends.insert(placed.end, line.number);
         placed.last = bytes;
     }
-    told(&placed, &unreadable, notes);
+    told.notes(&placed, notes);
     Ok(placed.bytes.into_iter().map(Option::unwrap_or_default).collect())
 }
 
 /// For each address the next higher one, which cuts off what a text column adds to a row.
-fn next_addresses(lines: &[Line<'_>]) -> std::collections::BTreeMap<u64, u64> {
+fn next_addresses(lines: &[Line<'_>]) -> BTreeMap<u64, u64> {
     let filled = lines.iter().filter(|l| !l.data.is_empty());
     let mut addresses: Vec<u64> = filled.filter_map(|l| l.address).collect();
     addresses.sort_unstable();
@@ -194,18 +198,43 @@ fn next_addresses(lines: &[Line<'_>]) -> std::collections::BTreeMap<u64, u64> {
     addresses.windows(2).filter_map(|w| Some((*w.first()?, *w.get(1)?))).collect()
 }
 
-fn told(placed: &Placed, unreadable: &[usize], notes: &mut Vec<String>) {
-    let gaps: Vec<usize> = (0..placed.bytes.len()).filter(|i| placed.bytes.get(*i) == Some(&None)).collect();
-    if let (Some(first), Some(last)) = (gaps.first(), gaps.last()) {
-        notes.push(format!("{} bytes between offsets {first} and {last} are not told; they stand as 00", gaps.len()));
-    }
-    if let Some(first) = unreadable.first() {
-        notes.push(format!(
-            "{} bytes could not be read on the machine, the first at offset {first}; they stand as 00",
-            unreadable.len()
-        ));
-    }
-    if let Some(at) = placed.twice {
-        notes.push(format!("offset {at} is told twice with different bytes; the later one counts"));
+/// Where lines left something out.
+#[derive(Default)]
+struct Told {
+    /// Offset, line and text of what stands in a byte's place.
+    unreadable: Vec<(usize, usize, String)>,
+    /// The line whose bytes end in front of an offset.
+    ends: BTreeMap<usize, usize>,
+}
+
+/// Tokens that are named one by one.
+const NAMED: usize = 4;
+
+impl Told {
+    fn notes(&self, placed: &Placed, notes: &mut Vec<String>) {
+        let gaps: Vec<usize> = (0..placed.bytes.len()).filter(|i| placed.bytes.get(*i) == Some(&None)).collect();
+        if let (Some(first), Some(last)) = (gaps.first(), gaps.last()) {
+            let behind = self.ends.get(first).map_or(String::new(), |line| format!(" behind those of line {line}"));
+            notes.push(match gaps.len() {
+                1 => format!("the byte at offset {first}{behind} is not told; it stands as 00"),
+                n => format!("{n} bytes between offsets {first} and {last}{behind} are not told; they stand as 00"),
+            });
+        }
+        let (marks, odd): (Vec<_>, Vec<_>) = self.unreadable.iter().partition(|(_, _, text)| is_mark(text));
+        if let Some((first, line, _)) = marks.first() {
+            let bytes = if marks.len() == 1 { "1 byte".to_string() } else { format!("{} bytes", marks.len()) };
+            notes.push(format!(
+                "{bytes} could not be read on the machine, the first at offset {first} (line {line}): taken as 00"
+            ));
+        }
+        for (offset, line, text) in odd.iter().take(NAMED) {
+            notes.push(format!("line {line}: `{text}` is no byte in hexadecimal; offset {offset} stands as 00"));
+        }
+        if odd.len() > NAMED {
+            notes.push(format!("{} more such places", odd.len() - NAMED));
+        }
+        if let Some(at) = placed.twice {
+            notes.push(format!("offset {at} is told twice with different bytes; the later one counts"));
+        }
     }
 }

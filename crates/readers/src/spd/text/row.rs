@@ -9,6 +9,8 @@ pub struct Token<'a> {
     pub marked: bool,
     /// Were there two spaces or more in front of it?
     pub gap: bool,
+    /// What stands in an unreadable byte's place.
+    pub unreadable: Option<&'a str>,
 }
 
 /// A line.
@@ -21,6 +23,8 @@ pub struct Row<'a> {
     pub tokens: Vec<Token<'a>>,
     /// A line with `*` alone: the row before it repeats.
     pub star: bool,
+    /// Where the reading of bytes stopped short of the line's end, unless a text column may stand there.
+    pub stopped: Option<&'a str>,
     /// Has the line text that is no byte, and no byte either?
     pub prose: bool,
 }
@@ -94,9 +98,14 @@ fn separates(c: char) -> bool {
     c.is_whitespace() || matches!(c, ',' | ';' | '"' | '\'' | '[' | ']' | '(' | ')' | '|' | '\\' | '=')
 }
 
+/// What programs print for a byte that they could not read.
+pub fn is_mark(token: &str) -> bool {
+    matches!(token, "XX" | "xx" | "??" | "--")
+}
+
 /// The digits of a token and whether it was marked as hexadecimal; `None` for what is no number.
 fn digits(token: &str) -> Option<(&str, bool)> {
-    if matches!(token, "XX" | "xx" | "??") {
+    if is_mark(token) {
         return Some(("", false));
     }
     let bare = token.strip_prefix("0x").or_else(|| token.strip_prefix("0X")).or_else(|| token.strip_prefix('x'));
@@ -108,7 +117,8 @@ fn digits(token: &str) -> Option<(&str, bool)> {
 }
 
 fn row(line: usize, body: &str) -> Row<'_> {
-    let mut row = Row { line, address: None, tokens: Vec::new(), star: body.trim() == "*", prose: false };
+    let mut row =
+        Row { line, address: None, tokens: Vec::new(), star: body.trim() == "*", stopped: None, prose: false };
     if row.star {
         return row;
     }
@@ -122,7 +132,7 @@ fn row(line: usize, body: &str) -> Row<'_> {
         && let Some((front, behind)) = rest.split_once(':')
         && let Some((digits, marked)) = digits(front.trim_matches(separates))
     {
-        row.address = Some(Token { digits, marked, gap: false });
+        row.address = Some(Token { digits, marked, gap: false, unreadable: None });
         rest = behind;
     } else if colons > 1
         && let Some((front, behind)) = rest.split_once(':')
@@ -130,24 +140,34 @@ fn row(line: usize, body: &str) -> Row<'_> {
         && let Some((digits, marked)) = digits(front.trim_matches(separates))
     {
         // Colons further on are in the text column.
-        row.address = Some(Token { digits, marked, gap: false });
+        row.address = Some(Token { digits, marked, gap: false, unreadable: None });
         rest = behind;
     }
-    let apart = |c: char| separates(c) || (row.address.is_none() && c == ':') || c == '-';
+    let apart = |c: char| separates(c) || (row.address.is_none() && c == ':');
+    let parts = rest.split(apart).flat_map(|part| part.split(move |c| c == '-' && !is_mark(part)));
+    let parts: Vec<&str> = parts.filter(|t| !t.is_empty()).collect();
     let mut end = 0;
-    for token in rest.split(apart).filter(|t| !t.is_empty()) {
+    for (number, token) in parts.iter().copied().enumerate() {
         // Both are slices of one text, so the difference of their addresses is an offset.
         let start = token.as_ptr() as usize - rest.as_ptr() as usize;
         let between = rest.get(end..start).unwrap_or_default();
         let gap = end > 0 && (between.matches(' ').count() > 1 || between.contains('\t'));
         match digits(token) {
-            Some((digits, marked)) => row.tokens.push(Token { digits, marked, gap }),
+            Some((digits, marked)) => {
+                let unreadable = digits.is_empty().then_some(token);
+                row.tokens.push(Token { digits, marked, gap, unreadable });
+            }
+            None if !gap && is_amid_bytes(&row, token, parts.get(number + 1..).unwrap_or_default()) => {
+                row.tokens.push(Token { digits: "", marked: false, gap, unreadable: Some(token) });
+            }
             None => {
                 // "a module", "added": words that happen to be hexadecimal digits.
                 let word = |t: &Token<'_>| !t.marked && t.digits.bytes().all(|b| b.is_ascii_alphabetic());
                 if row.tokens.iter().all(word) && row.tokens.iter().any(|t| t.digits.len() % 2 == 1) {
                     row.tokens.clear();
                 }
+                let column = gap || row.tokens.len() == ROW || row.address.is_some();
+                row.stopped = Some(token).filter(|_| !column && row.tokens.len() >= FEW);
                 break;
             }
         }
@@ -155,6 +175,28 @@ fn row(line: usize, body: &str) -> Row<'_> {
     }
     row.prose = row.tokens.is_empty() && row.address.is_none();
     row
+}
+
+/// Bytes of a usual row, behind which a text column may begin.
+const ROW: usize = 16;
+/// Bytes from which on a line without an address is one of bytes.
+const FEW: usize = 4;
+
+/// Is this no byte where one has to be: two characters between bytes of two digits, or behind them at the line's end?
+fn is_amid_bytes(row: &Row<'_>, token: &str, behind: &[&str]) -> bool {
+    let byte = |t: &Token<'_>| t.unreadable.is_some() || (t.digits.len() == 2 && !t.marked);
+    let is_byte = |t: &&&str| digits(t).is_some_and(|(digits, marked)| matches!(digits.len(), 0 | 2) && !marked);
+    let follow = behind.iter().take_while(is_byte).count();
+    let before = row.tokens.len();
+    if token.len() != 2 || before == 0 || !row.tokens.iter().all(byte) {
+        return false;
+    }
+    match row.address {
+        Some(_) => before < ROW - 1 && follow > 0,
+        // Words of a text column may look like a byte or two.
+        None if before == ROW => follow >= FEW,
+        None => before >= FEW && (follow > 0 || behind.is_empty()),
+    }
 }
 
 #[cfg(test)]
@@ -177,6 +219,13 @@ mod tests {
         assert_eq!(tokens("\\x23\\x11"), (None, vec!["23", "11"]));
         assert_eq!(tokens("00 11-22 33"), (None, vec!["00", "11", "22", "33"]));
         assert_eq!(tokens("| 0 | 23 |"), (None, vec!["0", "23"]));
+        assert_eq!(tokens("00: 23 zz 0C -- 01"), (Some("00"), vec!["23", "", "0C", "", "01"]));
+        assert_eq!(tokens("00: 23 11 0C 01  is ab"), (Some("00"), vec!["23", "11", "0C", "01"]));
+        assert_eq!(tokens("23 11 0C 01 zz"), (None, vec!["23", "11", "0C", "01", ""]));
+        let long = format!("{} zz 01 02 03 04", ["AB"; 16].join(" "));
+        assert_eq!(tokens(&long).1.len(), 21);
+        assert_eq!(tokens(&format!("{} zz ab cd ef", ["AB"; 16].join(" "))).1.len(), 16);
+        assert_eq!(tokens("Byte 3: 01h to be added"), (Some("3"), vec!["01"]));
         assert!(rows("  # a comment").is_empty());
         assert!(rows("some words").remove(0).prose);
     }

@@ -132,6 +132,13 @@ fn what_is_guessed_or_missing_is_told() {
     assert!(note("1123 010c 8421 0008").contains("turned"));
     assert!(note("00: 23 11 0c 01\n10: 23 11 0c 01").contains("not told"));
     assert!(note("00: 23 XX 0c 01\n04: 23 11 0c 01").contains("could not be read"));
+    assert!(note("# a dump\n00: 23 -- 0c 01\n04: 23 11 0c 01").contains("offset 1 (line 2)"));
+    assert!(note("00: 23 11\n04: 23 11 0c 01").contains("behind those of line 1 are not told"));
+    assert!(note("23 11 0c 01 zzz 04 05\n23 11 0c 01").contains("line 1: read up to `zzz`"));
+    assert!(note("23 11 0c 01 04 zz\n23 11 0c 01").contains("line 1: `zz` is no byte in hexadecimal; offset 5"));
+    let odd = read("# a dump\n00: 23 1G 0c 01\n04: 23 11 0c 01").expect("bytes");
+    assert_eq!(odd.bytes, [0x23, 0, 0x0C, 1, 0x23, 0x11, 0x0C, 1]);
+    assert_eq!(odd.notes, ["line 2: `1G` is no byte in hexadecimal; offset 1 stands as 00"]);
     assert!(note("00: 23 11\n02: 01 02\n02: 03 04").contains("told twice"));
     assert!(note("a module of mine\n23 11 0c 01").contains("passed over"));
 }

@@ -22,7 +22,7 @@ pub struct Args {
     #[arg(value_name = "PLAN")]
     plan: PathBuf,
     /// What the machine reports now, as `compare` takes it.
-    #[arg(value_name = "REPORT", required_unless_present = "symptom", conflicts_with = "symptom")]
+    #[arg(value_name = "REPORT", conflicts_with = "symptom")]
     report: Option<PathBuf>,
     /// What is seen: no-boot, missing-module, missing-channel, missing-processor, wrong-size, slow, correctable-errors or
     /// uncorrectable-errors.
@@ -97,7 +97,13 @@ fn is_clean(view: &DiagnoseView) -> bool {
 fn view(args: &Args, data: &Data, answers: &[String]) -> Result<DiagnoseView, Failure> {
     let place = match (&args.report, &args.symptom) {
         (Some(seen), _) => Place::Report { seen, node: args.node, difference: args.difference },
-        (None, sign) => Place::Hand { sign: sign.as_deref().unwrap_or(""), at: &args.at },
+        (None, Some(sign)) => Place::Hand { sign, at: &args.at },
+        (None, None) => {
+            return Err(Failure::Diagnose {
+                why: "nothing says what is wrong with the machine".to_string(),
+                hint: "name a report of it behind the plan, or what you see: `--symptom missing --at SLOT`".to_string(),
+            });
+        }
     };
     let outcomes = args.outcomes.as_deref();
     let asked = Asked { plan: &args.plan, place, aim: &args.aim, shows_up: args.shows_up, outcomes, answers };

@@ -8,7 +8,7 @@ mod tray;
 use super::Reply;
 use super::judged::section;
 use super::paint::Paint;
-use super::table::wrap;
+use super::table::{paragraph, wrap};
 use crate::failure::Failure;
 use crate::verbs::read::{self, As, ItemView, NoteView, Question, ReadView, SignView, UnreadView};
 use crate::{remote, world};
@@ -164,7 +164,7 @@ fn notes(notes: &[NoteView]) -> String {
         if let Some(offset) = note.offset {
             line.push_str(&format!(" (offset {offset})"));
         }
-        text.push_str(&wrap(&format!("- {line}"), 2));
+        text.push_str(&paragraph(&format!("- {line}"), 2, 4));
         text.push('\n');
     }
     text

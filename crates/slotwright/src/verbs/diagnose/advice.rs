@@ -6,6 +6,9 @@ use engine::diagnose::kit::{self, Deed};
 use engine::diagnose::session::{HAND_ON, SURE, Then};
 use engine::diagnose::{Advice, Aim, Case, Cause, Choice, Next, Remedy, Said, Step, priors};
 
+/// From this share on another cause is named beside the verdict; no source.
+const OPEN: f64 = 0.05;
+
 /// The whole view.
 pub fn view(case: &Case<'_>, steps: &[Step], advice: &Advice, notes: Vec<String>) -> DiagnoseView {
     let around = &case.around;
@@ -252,7 +255,7 @@ fn turned(case: &Case<'_>, steps: &[Step], advice: &Advice, remedy: usize) -> Op
     let (best, gain) = gains.reduce(|a, b| if b.1 > a.1 { b } else { a })?;
     let step = steps.get(best).filter(|_| gain > 0.0)?;
     Some(format!(
-        "{} brought it from {:.1} % to {:.1} %.",
+        "Most came of {}: from {:.1} % to {:.1} %.",
         written(case, step),
         course[best] * 100.0,
         course[best + 1] * 100.0
@@ -263,7 +266,7 @@ fn remedy(number: usize) -> Remedy {
     Remedy::ALL.get(number).copied().unwrap_or(Remedy::Two)
 }
 
-fn verdict(case: &Case<'_>, of: (usize, f64), runs: bool, reason: Vec<String>) -> VerdictView {
+fn verdict(case: &Case<'_>, advice: &Advice, of: (usize, f64), runs: bool, reason: Vec<String>) -> VerdictView {
     let remedy = remedy(of.0);
     let around = &case.around;
     let place = match remedy {
@@ -271,19 +274,69 @@ fn verdict(case: &Case<'_>, of: (usize, f64), runs: bool, reason: Vec<String>) -
         Remedy::Settings | Remedy::Firmware => "the machine".to_string(),
         Remedy::Seat | Remedy::Module | Remedy::Board | Remedy::Two => around.place(),
     };
-    VerdictView {
-        remedy: remedy.word().to_string(),
-        act: remedy.act().to_string(),
-        place,
-        percent: percent(of.1),
-        runs,
-        reason,
-    }
+    // Of two faults at once, where one of them asks for the same.
+    let asks = |fault: &usize| Cause::ALL.get(*fault).is_some_and(|c| c.remedy() == remedy);
+    let same = case.model.hypotheses.iter().zip(&advice.beliefs);
+    let among: f64 = same.filter(|(h, _)| h.remedy == of.0 || h.faults.iter().any(asks)).map(|(_, s)| s).sum();
+    let proven = among >= SURE;
+    let act = if proven { remedy.act().to_string() } else { likely(remedy.act()) };
+    VerdictView { remedy: remedy.word().to_string(), act, place, percent: percent(of.1), proven, runs, reason }
+}
+
+/// The same act where it is not proven.
+fn likely(act: &str) -> String {
+    let mut rest = act.chars();
+    let first = rest.next().map(|c| c.to_lowercase().to_string()).unwrap_or_default();
+    format!("Not proven, but most likely: {first}{}", rest.as_str())
+}
+
+/// Other causes that are still in question, in a sentence.
+fn still_open(case: &Case<'_>, shares: &[f64], remedy: usize) -> Option<String> {
+    let mut open: Vec<(usize, f64)> = shares
+        .iter()
+        .enumerate()
+        .filter(|(i, share)| **share >= OPEN && case.model.hypotheses.get(*i).is_some_and(|h| h.remedy != remedy))
+        .map(|(i, share)| (i, *share))
+        .collect();
+    open.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let words: Vec<String> = open.iter().map(|(i, s)| format!("{} ({:.0} %)", named(case, *i).1, s * 100.0)).collect();
+    (!words.is_empty()).then(|| format!("It can still be: {}.", words.join("; ")))
+}
+
+/// What to do with the parts that came out for others, in sentences.
+fn taken_out(case: &Case<'_>, steps: &[Step], shares: &[f64]) -> Vec<String> {
+    let bad = |causes: &[Cause]| {
+        let has = |h: &&(usize, f64)| {
+            case.model.hypotheses.get(h.0).is_some_and(|m| causes.iter().any(|c| m.faults.contains(&c.number())))
+        };
+        let all: Vec<(usize, f64)> = shares.iter().copied().enumerate().collect();
+        all.iter().filter(has).map(|(_, s)| s * 100.0).sum::<f64>()
+    };
+    let done = steps.iter().filter(|(_, said)| *said != Said::Cannot).filter_map(|(test, _)| case.deeds.get(*test));
+    done.filter_map(|deed| match deed.name {
+        "fit-spare" => Some(format!(
+            "What the spare replaced is bad with {:.0} %: mark it, and put it back on no shelf before it has run without \
+             error in another machine.",
+            bad(&[Cause::Module])
+        )),
+        "new-processor" => Some(format!(
+            "The processor that came out is bad with {:.0} %: mark it, and try it elsewhere before it is used or sent back.",
+            bad(&[Cause::Processor])
+        )),
+        "new-board" => Some(format!(
+            "The board that came out is bad with {:.0} %: mark it, and try it elsewhere before it is used or sent back.",
+            bad(&[Cause::Slot, Cause::Channel, Cause::Contact, Cause::Board])
+        )),
+        _ => None,
+    })
+    .collect()
 }
 
 fn runs(case: &Case<'_>, steps: &[Step], advice: &Advice, of: (usize, f64), hidden: f64) -> VerdictView {
     let mut reason = vec!["The symptom is gone.".to_string()];
     reason.extend(turned(case, steps, advice, of.0));
+    reason.extend(still_open(case, &advice.beliefs, of.0));
+    reason.extend(taken_out(case, steps, &advice.beliefs));
     if hidden > 0.0 {
         reason.push(format!(
             "With a chance of {:.1} % it only hides: {} clean starts were asked for.",
@@ -291,11 +344,13 @@ fn runs(case: &Case<'_>, steps: &[Step], advice: &Advice, of: (usize, f64), hidd
             case.clean_starts
         ));
     }
-    verdict(case, of, true, reason)
+    verdict(case, advice, of, true, reason)
 }
 
 fn ended(case: &Case<'_>, steps: &[Step], advice: &Advice, of: (usize, f64)) -> VerdictView {
     let mut reason: Vec<String> = turned(case, steps, advice, of.0).into_iter().collect();
+    reason.extend(still_open(case, &advice.beliefs, of.0));
+    reason.extend(taken_out(case, steps, &advice.beliefs));
     reason.push(match case.setting.aim {
         Aim::Prove => "No test that is left is worth its minutes for what it could still change.".to_string(),
         Aim::Run => format!(
@@ -303,5 +358,5 @@ fn ended(case: &Case<'_>, steps: &[Step], advice: &Advice, of: (usize, f64)) -> 
              on; that is taken to cost {HAND_ON} min (no source)."
         ),
     });
-    verdict(case, of, false, reason)
+    verdict(case, advice, of, false, reason)
 }

@@ -120,6 +120,8 @@ pub struct VerdictView {
     pub place: String,
     /// How likely it is the right one.
     pub percent: f64,
+    /// Is it sure, at 95 %, that this is to be done, be it alone or with something else?
+    pub proven: bool,
     /// Is the symptom gone?
     pub runs: bool,
     /// Why, in sentences.

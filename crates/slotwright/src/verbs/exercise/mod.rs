@@ -1,6 +1,7 @@
 //! `exercise`: march tests over free memory of this machine → errors, with the module that they likely belong to.
 
 mod blame;
+mod lines;
 mod list;
 mod view;
 

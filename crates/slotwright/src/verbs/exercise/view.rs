@@ -1,6 +1,7 @@
 //! What came of exercising, as plain data.
 
 use super::blame;
+use super::lines::{self, LinesView};
 use bench::exercise::{End, Found, LIMITS, Outcome, Plan};
 use bench::machine::Free;
 use domain::Snapshot;
@@ -31,6 +32,8 @@ pub struct ExerciseView {
     pub errors: u64,
     /// The first of them by address.
     pub found: Vec<ErrorView>,
+    /// What the wrong bits have in common, with the place on the module's edge.
+    pub shared: Option<LinesView>,
     /// Counters of the kernel that went up meanwhile.
     pub counters: Vec<CounterView>,
     /// Does the kernel count errors at all?
@@ -54,7 +57,7 @@ pub struct OneView {
 }
 
 /// A word that was read wrong.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct ErrorView {
     pub exercise: String,
     /// Part of the march test, and operation in it, from 0.
@@ -94,6 +97,7 @@ impl ExerciseView {
             End::Short => "memory-short",
         };
         let mib = |bytes: usize| bytes as u64 >> 20;
+        let found: Vec<ErrorView> = outcome.found.iter().map(|f| ErrorView::new(plan, f, before)).collect();
         Self {
             end: end.to_string(),
             exercised_mib: mib(outcome.bytes),
@@ -108,7 +112,8 @@ impl ExerciseView {
             moved_bytes: outcome.progress.done,
             planned_bytes: outcome.progress.all,
             errors: outcome.errors,
-            found: outcome.found.iter().map(|f| ErrorView::new(plan, f, before)).collect(),
+            shared: lines::shared(&found, before),
+            found,
             counters: blame::risen(&before.errors, after),
             counted: matches!(after, ErrorCounts::Read(_)),
             limits: LIMITS.iter().map(|l| (*l).to_string()).collect(),

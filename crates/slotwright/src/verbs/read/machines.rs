@@ -21,6 +21,12 @@ pub fn machines(from: &[impl AsRef<Path>]) -> Result<Vec<Snapshot>, Failure> {
             let hint = "check the path, and that it may be read".to_string();
             return Err(Failure::Machine { from: name, why: error.to_string(), hint });
         }
+        if path.extension().is_some_and(|e| e.eq_ignore_ascii_case("toml")) {
+            let why = "it is TOML, as plans are, and no report of a machine".to_string();
+            let hint =
+                "name the plan first and the machine's report behind it, such as what `snapshot` wrote".to_string();
+            return Err(Failure::Machine { from: name, why, hint });
+        }
         heap.thing(&name, None);
     }
     heap.join_parts();

@@ -233,18 +233,20 @@ impl Heap {
     }
 
     fn hex(&mut self, name: &str, text: &str, what: What) {
-        if let (What::Hex | What::Cper | What::Sel, Ok((bytes, _))) = (what, sources::hex(text)) {
-            let found = if what == What::Hex { recognise::bytes(&bytes) } else { what };
-            match found {
-                What::Cper => return self.errors("cper", name, sources::cper(&bytes)),
-                What::Sel => return self.errors("sel", name, sources::sel(&bytes)),
-                _ => {}
-            }
+        let (bytes, noted) = match sources::hex(text) {
+            Ok(read) => read,
+            Err(why) => return self.refuse(why.of(name)),
+        };
+        let before = self.pieces.len();
+        match if what == What::Hex { recognise::bytes(&bytes) } else { what } {
+            What::Cper => self.errors("cper", name, sources::cper(&bytes)),
+            What::Sel => self.errors("sel", name, sources::sel(&bytes)),
+            What::Smbios => self.machine("smbios", name, sources::smbios(&bytes)),
+            _ => self.module(InputView::new("spd", name), sources::spd(&bytes)),
         }
-        let table = sources::hex(text).ok().map(|(bytes, _)| bytes).filter(|_| what != What::Spd);
-        match table.filter(|bytes| what == What::Smbios || recognise::bytes(bytes) == What::Smbios) {
-            Some(bytes) => self.machine("smbios", name, sources::smbios(&bytes)),
-            None => self.module(InputView::new("spd", name), sources::spd_text(text)),
+        // What the text left out comes first: it is why the rest may be odd.
+        for piece in self.pieces.iter_mut().skip(before) {
+            piece.notes.splice(0..0, noted.iter().cloned().map(NoteView::words));
         }
     }
 

@@ -149,12 +149,15 @@ pub fn snapshot(text: &str) -> Result<Snapshot, Why> {
 
 /// The kernel's error counters.
 pub fn edac(root: &Path) -> Result<Snapshot, Why> {
-    let errors = readers::edac::read(&disk::Tree::new(root));
+    let (errors, mut notes) = readers::edac::read(&disk::Tree::new(root));
+    for note in &mut notes {
+        note.place = note.place.take().map(|file| root.join(file).display().to_string());
+    }
     if errors == ErrorCounts::NotRead {
         let hint = "give the folder that holds mc0, or a root that has sys/devices/system/edac below it".to_string();
         return Err(Why { offset: None, why: "it holds no error counters of a memory controller".to_string(), hint });
     }
-    Ok(Snapshot { origins: vec![Origin::Edac], errors, ..Snapshot::default() })
+    Ok(Snapshot { origins: vec![Origin::Edac], errors, notes, ..Snapshot::default() })
 }
 
 /// Logged errors, with notes.

@@ -35,6 +35,7 @@ pub fn whole(view: &CompareView, build: Option<&Build>) -> Markup {
                 ol.findings { @for difference in &view.differences { (one(difference, build)) } }
             }
         }
+        (list("Errors counted before, none since", &view.old_errors.iter().filter_map(|e| e.words.clone()).collect::<Vec<_>>()))
         (list("What this report cannot tell", &view.untold))
         (list("Noted while reading", &view.notes))
         @if let Some(build) = build { (slots(view, build)) }

@@ -1,7 +1,9 @@
 //! Replays what is published or worked out of failures, spares and thresholds.
 
 use super::files;
+use domain::Capacity;
 use engine::errors::{self, Threshold, overflow};
+use engine::field;
 use engine::spares::{Basis, FAULTS, afr, overdispersed, poisson};
 use toml::Table;
 
@@ -74,7 +76,7 @@ fn stock_is_as_worked_out_elsewhere() {
 }
 
 #[test]
-fn errors_seen_in_the_field_add_up() {
+fn what_field_studies_counted_is_what_the_program_says() {
     let printed = table("incidence.toml", "field-incidence-2009");
     let of = |key: &str| printed[key].as_table().unwrap();
     let within = |value: f64, range: &Table, key: &str| {
@@ -83,34 +85,47 @@ fn errors_seen_in_the_field_add_up() {
         assert!(end(0) <= value && value <= end(1), "{key} {value}");
     };
     let fleet = of("fleet_2009");
-    near(Basis::Corrected.yearly(18, 1.0) * 100.0, f(fleet, "corrected_percent"), 1e-9, "corrected");
-    near(Basis::Uncorrected.yearly(18, 1.0) * 100.0, f(fleet, "uncorrected_percent"), 1e-9, "uncorrected");
+    let ours = field::FLEET_2009;
+    near(ours.corrected * 100.0, f(fleet, "corrected_percent"), 1e-9, "corrected");
+    near(ours.machines_corrected * 100.0, f(fleet, "machines_corrected_percent"), 1e-9, "machines, corrected");
+    near(ours.uncorrected * 100.0, f(fleet, "uncorrected_percent"), 1e-9, "uncorrected");
+    near(ours.machines_uncorrected * 100.0, f(fleet, "machines_uncorrected_percent"), 1e-9, "machines, uncorrected");
+    near(Basis::Corrected.yearly(18, 1.0), ours.corrected, 1e-12, "the basis");
+    near(Basis::Uncorrected.yearly(18, 1.0), ours.uncorrected, 1e-12, "the basis");
+    near(ours.errors, f(fleet, "errors_a_module_year"), 0.0, "errors");
     within(f(fleet, "uncorrected_percent"), fleet, "uncorrected_range");
-    // 1 GiB is 8192 Mbit.
-    let fit = f(fleet, "errors_a_module_year") / 8760.0 * 1e9 / 8192.0;
+    let fit = ours.fit_per_mbit(Capacity::from_gib(1));
     near(fit, f(fleet, "fit_per_mbit_of_1_gib"), f(fleet, "tolerance"), "fit per Mbit");
     within(fit, fleet, "fit_per_mbit_range");
-    let hours = of("hours_2019");
-    let years = f(hours, "mb_hours") / 1024.0 / 8760.0;
-    near(years, f(hours, "gb_years"), f(hours, "tolerance"), "GB years");
-    near(f(hours, "uncorrected") / years, f(hours, "uncorrected_a_gb_year"), 1e-8, "uncorrected a GB year");
-    let counts = of("counts_2014");
-    let share = f(counts, "uncorrected") / f(counts, "errors");
-    near(share, f(counts, "share"), f(counts, "tolerance"), "share");
-    near(1.0 - share, f(counts, "corrected_share"), f(counts, "tolerance"), "corrected share");
-    let replaced = of("replaced");
-    let (with, only, both) = (f(replaced, "with_error"), f(replaced, "uncorrected_only"), f(replaced, "both"));
-    near(1.0 - with, f(replaced, "none_logged"), 1e-9, "none");
-    near(with * (only + both), f(replaced, "any_uncorrected"), 1e-9, "uncorrected");
-    near(with * (f(replaced, "corrected_only") + both), f(replaced, "any_corrected"), 1e-9, "corrected");
-    for key in ["processors", "boards", "modules"] {
-        let row: Vec<f64> = of("built_up")[key]
-            .as_array()
-            .unwrap()
-            .iter()
-            .map(|v| v.as_float().or(v.as_integer().map(|i| i as f64)).unwrap())
-            .collect();
-        near(row[0] / row[1], row[2], f(of("built_up"), "tolerance"), key);
+    let (hours, ours) = (of("hours_2019"), field::WATCHED_2019);
+    for (key, figure) in [("mb_hours", ours.mb_hours), ("corrected", ours.corrected), ("uncorrected", ours.uncorrected)]
+    {
+        near(figure, f(hours, key), 0.0, key);
+    }
+    near(ours.gb_years(), f(hours, "gb_years"), f(hours, "tolerance"), "GB years");
+    let a_year = ours.uncorrected_a_year(Capacity::from_gib(1));
+    near(a_year, f(hours, "uncorrected_a_gb_year"), 1e-8, "uncorrected a GB year");
+    let (counts, ours) = (of("counts_2014"), field::LOGGED_2014);
+    near(ours.errors, f(counts, "errors"), 0.0, "errors");
+    near(ours.uncorrected, f(counts, "uncorrected"), 0.0, "uncorrected");
+    near(ours.uncorrected_share(), f(counts, "share"), f(counts, "tolerance"), "share");
+    near(1.0 - ours.uncorrected_share(), f(counts, "corrected_share"), f(counts, "tolerance"), "corrected share");
+    let (replaced, ours) = (of("replaced"), field::PULLED);
+    for (key, figure) in [
+        ("with_error", ours.with_error),
+        ("corrected_only", ours.corrected_only),
+        ("uncorrected_only", ours.uncorrected_only),
+        ("both", ours.both),
+        ("none_logged", ours.clean()),
+        ("any_uncorrected", ours.uncorrected()),
+        ("any_corrected", ours.corrected()),
+    ] {
+        near(figure, f(replaced, key), f(replaced, "tolerance"), key);
+    }
+    for ours in field::BUILT_UP {
+        let row = of("built_up")[ours.what].as_array().unwrap();
+        assert_eq!([row[0].as_integer(), row[1].as_integer()], [Some(ours.replaced.into()), Some(ours.of.into())]);
+        near(ours.share(), row[2].as_float().unwrap(), f(of("built_up"), "tolerance"), ours.what);
     }
 }
 

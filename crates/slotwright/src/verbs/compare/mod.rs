@@ -1,74 +1,18 @@
 //! `compare`: what was planned and what a machine reports → where they differ, and why that may be.
 
+mod view;
+
+pub use view::{CompareView, DifferenceView};
+
 use super::sent::{self, Sent};
 use super::{read, resolve};
 use crate::failure::Failure;
 use catalog::{Folder, Input, Library};
-use domain::snapshot::Snapshot;
-use domain::{Board, Build, Capacity, Finding, Outcome, Place, ProcessorName, Severity, SlotIndex};
-use engine::compare::{self, Cause, Comparison, Difference, Expected, MatchedBy, Places, Where};
+use domain::snapshot::{ErrorCounts, Snapshot};
+use domain::{Board, Build, Finding, Outcome, Place, ProcessorName, SlotIndex};
+use engine::compare::{self, Comparison, Expected, MatchedBy, Places, Where};
 use engine::draft::{self, Confidence, DraftSlot};
-use schemars::JsonSchema;
-use serde::Serialize;
 use std::path::{Path, PathBuf};
-
-/// Where plan and machine differ.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
-pub struct CompareView {
-    /// What was planned: the file it came from.
-    pub planned_from: String,
-    /// What was seen: the file or address it came from.
-    pub seen_from: String,
-    /// How slots were matched: `name`, `place` (by socket, channel and position) or `nothing`.
-    pub matched_by: String,
-    /// Slots of the plan, and how many of them the report lists.
-    pub slots_planned: usize,
-    pub slots_listed: usize,
-    /// Modules, DRAM only.
-    pub modules_planned: usize,
-    pub modules_seen: usize,
-    pub capacity_planned_mib: u64,
-    pub capacity_seen_mib: u64,
-    /// The gravest first; empty where the machine is as planned.
-    pub differences: Vec<DifferenceView>,
-    /// What this report cannot tell, in sentences.
-    pub untold: Vec<String>,
-    /// What reading the report brought up, in sentences.
-    pub notes: Vec<String>,
-}
-
-/// One difference.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
-pub struct DifferenceView {
-    /// `socket-gone`, `controller-gone`, `channel-gone`, `processor-missing`, `missing`, `disabled`, `swapped`,
-    /// `wrong-slot`, `different-kind`, `smaller`, `larger`, `different-part`, `different-module`, `unexpected`, `slower`
-    /// or `errors`.
-    pub what: String,
-    /// In words.
-    pub place: String,
-    /// The slots that it touches; of a move the planned one first.
-    pub slots: Vec<String>,
-    /// From 0, where known.
-    pub socket: Option<u8>,
-    /// From 0 within the socket, where the plan knows controllers, or an earlier report states them.
-    pub controller: Option<u8>,
-    /// From 0 within its controller, else within the socket.
-    pub channel: Option<u8>,
-    pub planned: String,
-    pub seen: String,
-    /// The likeliest first.
-    pub causes: Vec<CauseView>,
-}
-
-/// One likely cause.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
-pub struct CauseView {
-    pub what: String,
-    /// Why it comes to mind, or how it shows.
-    pub why: String,
-    /// How this is known.
-    pub mark: String,
-}
 
 /// Compares a plan (a build file, or an earlier report) with what a machine reports; `number` chooses among several.
 ///
@@ -149,21 +93,38 @@ fn held(
 ) -> Result<CompareView, Failure> {
     let (places, mut notes) = places(now, library.names());
     let comparison = compare::compare(expected, now, &places);
-    if comparison.matched_by == MatchedBy::Nothing {
-        let names = |all: Vec<String>| all.into_iter().take(3).collect::<Vec<_>>().join(", ");
-        let ours = names(expected.slots.iter().map(|s| s.name.trim().to_string()).collect());
-        let theirs = names(now.memory_slots().map(|s| s.name.trim().to_string()).collect());
-        return Err(Failure::Machine {
-            from: seen_from,
-            why: format!("none of its slots ({theirs} …) is one of the plan ({ours} …), by name or by place"),
-            hint: "is it the same board? `draft` makes a board file with the machine's own names".to_string(),
-        });
+    if comparison.matched_by == MatchedBy::Nothing && !counters_alone(expected, now) {
+        return Err(strangers(expected, now, seen_from));
     }
     notes.extend(now.notes.iter().map(|n| match &n.place {
         Some(place) => format!("{place}: {}", n.what),
         None => n.what.clone(),
     }));
     Ok(CompareView::new(&comparison, &planned_from, &seen_from, notes))
+}
+
+/// Two reports of counters without slots can still be held against each other.
+fn counters_alone(expected: &Expected, now: &Snapshot) -> bool {
+    let slots = expected.slots.is_empty() && now.memory_slots().next().is_none();
+    slots && !expected.counted.is_empty() && matches!(now.errors, ErrorCounts::Read(_))
+}
+
+/// No slot of the one is a slot of the other.
+fn strangers(expected: &Expected, now: &Snapshot, from: String) -> Failure {
+    let names = |all: Vec<String>| all.into_iter().take(3).collect::<Vec<_>>().join(", ");
+    let theirs = names(now.memory_slots().map(|s| s.name.trim().to_string()).collect());
+    if theirs.is_empty() {
+        let why = "it lists no memory slots".to_string();
+        let hint =
+            "take it as root, so that the machine's SMBIOS table is in it: `sudo slotwright snapshot`".to_string();
+        return Failure::Machine { from, why, hint };
+    }
+    let ours = names(expected.slots.iter().map(|s| s.name.trim().to_string()).collect());
+    Failure::Machine {
+        from,
+        why: format!("none of its slots ({theirs} …) is one of the plan ({ours} …), by name or by place"),
+        hint: "is it the same board? `draft` makes a board file with the machine's own names".to_string(),
+    }
 }
 
 /// Compares a build with what a machine reports, for diagnosis; with it what reading brought up, in sentences.
@@ -178,13 +139,10 @@ pub fn with_build(
 ) -> Result<(Comparison, Vec<String>), Failure> {
     let now = one(read::machines(&[seen])?, &seen.display().to_string(), node)?;
     let (places, notes) = places(&now, library.names());
-    let comparison = compare::compare(&Expected::build(build), &now, &places);
+    let expected = Expected::build(build);
+    let comparison = compare::compare(&expected, &now, &places);
     if comparison.matched_by == MatchedBy::Nothing {
-        return Err(Failure::Machine {
-            from: seen.display().to_string(),
-            why: "none of its slots is one of the build, by name or by place".to_string(),
-            hint: "is it the same board? `compare` shows the names of both".to_string(),
-        });
+        return Err(strangers(&expected, &now, seen.display().to_string()));
     }
     Ok((comparison, notes))
 }
@@ -258,62 +216,4 @@ pub fn marks(view: &CompareView, board: &Board) -> Vec<Finding> {
         })
     };
     view.differences.iter().filter_map(mark).collect()
-}
-
-impl CompareView {
-    /// A comparison as plain data.
-    pub fn new(comparison: &Comparison, planned_from: &str, seen_from: &str, notes: Vec<String>) -> Self {
-        let by = match comparison.matched_by {
-            MatchedBy::Name => "name",
-            MatchedBy::Place => "place",
-            MatchedBy::Nothing => "nothing",
-        };
-        let (planned, seen): (Capacity, Capacity) = comparison.capacity;
-        Self {
-            planned_from: planned_from.to_string(),
-            seen_from: seen_from.to_string(),
-            matched_by: by.to_string(),
-            slots_planned: comparison.slots.0,
-            slots_listed: comparison.slots.1,
-            modules_planned: comparison.modules.0,
-            modules_seen: comparison.modules.1,
-            capacity_planned_mib: planned.mib(),
-            capacity_seen_mib: seen.mib(),
-            differences: comparison.differences.iter().map(DifferenceView::new).collect(),
-            untold: comparison.untold.clone(),
-            notes,
-        }
-    }
-}
-
-impl DifferenceView {
-    /// How it is marked on a map: what is gone weighs most, another part of the same sort least.
-    pub fn severity(&self) -> Severity {
-        match self.what.as_str() {
-            "slower" => Severity::Slower,
-            "missing" | "disabled" | "socket-gone" | "controller-gone" | "channel-gone" | "processor-missing"
-            | "smaller" | "errors" => Severity::Wrong,
-            _ => Severity::Note,
-        }
-    }
-    fn new(difference: &Difference) -> Self {
-        let at: Option<Where> = difference.at;
-        Self {
-            what: difference.what.to_string(),
-            place: difference.place.clone(),
-            slots: difference.slots.clone(),
-            socket: at.map(|a| a.socket),
-            controller: at.and_then(|a| a.controller),
-            channel: at.map(|a| a.channel),
-            planned: difference.planned.clone(),
-            seen: difference.seen.clone(),
-            causes: difference.causes.iter().map(CauseView::new).collect(),
-        }
-    }
-}
-
-impl CauseView {
-    fn new(cause: &Cause) -> Self {
-        Self { what: cause.what.clone(), why: cause.why.clone(), mark: cause.mark.to_string() }
-    }
 }
