@@ -4,6 +4,7 @@ use super::guard::Guard;
 use super::received::Received;
 use crate::failure::Failure;
 use crate::verbs::plan::Searched;
+use crate::verbs::shop::proposal;
 use crate::world::Data;
 use domain::Need;
 use domain::shop::Shop;
@@ -31,6 +32,8 @@ pub struct App {
     pub store: Option<Arc<Store>>,
     /// What machines sent of themselves.
     pub received: Received,
+    /// The proposal of the allocation that was read last.
+    pub proposal: proposal::Kept,
     kept: Mutex<VecDeque<Kept>>,
     saves: Mutex<()>,
     turns: Turns,
@@ -77,6 +80,7 @@ impl App {
             reference,
             store,
             received: Received::default(),
+            proposal: proposal::Kept::default(),
             kept: Mutex::default(),
             saves: Mutex::default(),
             turns: Turns { free: Mutex::new(cores), given_back: Condvar::new() },

@@ -12,7 +12,7 @@ use domain::order::{Claim, Order, OrderId, Stage};
 use engine::allocate::{Answer, Buy, Change, Passed, Proof, Reason, Short};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use store::{Assigned, OrderFilter, Store};
 
 /// A proposal for all open orders.
@@ -157,11 +157,7 @@ fn price(served: &ServedView) -> Result<Money, Failure> {
     Ok(Money::from_minor(served.price_minor, currency))
 }
 
-/// The newest proposal, where there is one.
-///
-/// # Errors
-/// What the store holds of it can't be read.
-pub fn newest(store: &Store) -> Result<Option<AllocationView>, Failure> {
+fn newest(store: &Store) -> Result<Option<AllocationView>, Failure> {
     store.newest_allocation()?.map(|kept| read(&kept)).transpose()
 }
 
@@ -179,19 +175,6 @@ pub fn show(store: &Store, number: Option<i64>) -> Result<AllocationView, Failur
         hint: "make one with `slotwright allocate propose`".to_string(),
     })?;
     read(&kept)
-}
-
-/// Orders of a proposal that could still be accepted: nobody changed them since.
-///
-/// # Errors
-/// The store's.
-pub fn acceptable(store: &Store, view: &AllocationView) -> Result<Vec<String>, Failure> {
-    if !["proposed", "partly accepted"].contains(&view.state.as_str()) {
-        return Ok(Vec::new());
-    }
-    let waiting: BTreeSet<(OrderId, i64)> = store.waiting_of(view.number)?.into_iter().collect();
-    let open = view.served.iter().filter(|s| waiting.contains(&(OrderId(s.order_id), s.version)));
-    Ok(open.map(|s| s.order.clone()).collect())
 }
 
 fn read(kept: &store::Allocation) -> Result<AllocationView, Failure> {
@@ -339,8 +322,15 @@ fn passed(passed: &Passed, options: &[Offered], short: &impl Fn(&Short) -> Strin
     Some(format!("not {words}: {reason}"))
 }
 
+/// Orders that a shortage names: those that took the most. In a large shop hundreds share a sort.
+const TAKERS_MOST: usize = 5;
+
 fn lacks(short: &Short, sorts: &[String], number: &impl Fn(i64) -> String) -> String {
-    let taken: Vec<String> = short.taken.iter().map(|(order, n)| format!("{n} went to {}", number(*order))).collect();
+    let (named, others) = short.taken.split_at(short.taken.len().min(TAKERS_MOST));
+    let mut taken: Vec<String> = named.iter().map(|(order, n)| format!("{n} went to {}", number(*order))).collect();
+    if !others.is_empty() {
+        taken.push(format!("{} to {} orders more", others.iter().map(|(_, n)| n).sum::<u32>(), others.len()));
+    }
     let taken = if taken.is_empty() { String::new() } else { format!(" ({})", taken.join(", ")) };
     format!("{} of {} {} missing{taken}", short.missing(), short.needed, name(sorts, short.sort))
 }

@@ -18,6 +18,7 @@ pub mod order_acts;
 pub mod order_list;
 pub mod order_papers;
 pub mod prices;
+pub mod proposal;
 mod question;
 pub mod quote;
 pub mod quote_paper;
