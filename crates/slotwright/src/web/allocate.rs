@@ -198,8 +198,8 @@ fn served(newest: &Newest, looked: &Looked<'_>, asked: &Asked) -> Markup {
                 div.wide tabindex="0" role="group" aria-label="What each order gets" { table.plans {
                     thead { tr {
                         @if !open.is_empty() { th scope="col" { "Take" } }
-                        th scope="col" { "Order" } th.number scope="col" { "Priority" } th scope="col" { "Customer" } th scope="col" { "Gets" }
-                        th.number scope="col" { "Cost" } th scope="col" { "Sets" } @if reasons { th scope="col" { "Why not a cheaper one" } }
+                        th scope="col" { "Order, customer" } th.number scope="col" { "Priority" } th scope="col" { "Gets" }
+                        th.number scope="col" { "Cost" } th scope="col" { "Sets" } @if reasons { th scope="col" { "Why this one" } }
                     } }
                     tbody { @for order in &looked.page { (row(order, open, reasons.then_some(full), &asked.fields)) } }
                 } }
@@ -226,9 +226,8 @@ fn row(order: &Served, open: &BTreeSet<String>, reasons: Option<bool>, fields: &
                 label.tick { input type="checkbox" name="order" value=(order.order) checked[fields.holds("order", &order.order)] aria-label={ "Take " (order.order) }; }
             } @else { span.hint { "done" } }
         } }
-        th scope="row" { a href={ "/order/" (order.order) } { (order.order) } }
+        th scope="row" { a href={ "/order/" (order.order) } { (order.order) } div { (order.customer) } }
         td.number { (order.priority) }
-        td { (order.customer) }
         td.made-of { @if order.machines > 1 { (order.machines) " machines, each " } (order.build.words) }
         td.number { (order.cost) }
         td { @if order.broken_sets == 0 { "matched" } @else { (order.broken_sets) " broken" } }
@@ -251,13 +250,12 @@ fn unserved(all: &[UnservedView]) -> Markup {
         h2 #without { "Orders that go without" }
         div.wide tabindex="0" role="group" aria-label="Orders that go without" { table.plans {
             thead { tr {
-                th scope="col" { "Order" } th.number scope="col" { "Priority" } th scope="col" { "Customer" } th scope="col" { "What the nearest build lacks on the shelf" }
+                th scope="col" { "Order, customer" } th.number scope="col" { "Priority" } th scope="col" { "What the nearest build lacks on the shelf" }
                 th scope="col" { "To buy for it" } th.number scope="col" { "For" }
             } }
             tbody { @for order in all { tr {
-                th scope="row" { a href={ "/order/" (order.order) } { (order.order) } }
+                th scope="row" { a href={ "/order/" (order.order) } { (order.order) } div { (order.customer) } }
                 td.number { (order.priority) }
-                td { (order.customer) }
                 td {
                     @if let Some(build) = &order.nearest { p { (build) ":" } }
                     @for lack in &order.lacks { p { (sentence(lack)) } }

@@ -208,7 +208,7 @@ fn slots(all: &[SlotView], cell: &dyn Fn(&SlotView) -> Markup, found: &dyn Fn(&S
             div.wide tabindex="0" role="group" aria-label="Table" { table.slots {
                 thead { tr {
                     th scope="col" { "Slot" } th scope="col" { "Module" } th scope="col" { "Findings" }
-                    th scope="col" { "Socket" } th scope="col" { "Controller" } th scope="col" { "Channel" } th scope="col" { "Place in it" }
+                    th scope="col" { "Socket" } th scope="col" { "Channel" } th scope="col" { "Place in it" }
                 } }
                 tbody {
                     @for slot in all {
@@ -217,13 +217,13 @@ fn slots(all: &[SlotView], cell: &dyn Fn(&SlotView) -> Markup, found: &dyn Fn(&S
                             td { (cell(slot)) }
                             td.of-slot { (found(slot)) }
                             td { (socket(slot)) }
-                            td { (slot.controller) }
-                            td { (slot.channel) }
+                            td { (slot.controller) "." (slot.channel) }
                             td { (nth(slot.position)) }
                         }
                     }
                 }
             } }
+            p.hint { "A channel is written as controller and channel within it, from 0. The first slot of a channel is filled first." }
         }
     }
 }
@@ -256,7 +256,7 @@ pub fn nth(position: u8) -> String {
 pub fn module(slot: &SlotView) -> Markup {
     html! {
         @match &slot.module {
-            Some(module) => { (module.short) span.hint { " " (module.label) } }
+            Some(module) => { (module.short) @if module.short != module.label { " " span.hint.label { (module.label) } } }
             None => { "empty" }
         }
     }

@@ -57,7 +57,7 @@ fn shown(query: &Query, filter: &QuoteFilter, view: &QuoteListView) -> Markup {
             p role="status" { (view.found) @if view.found == 1 { " quote." } @else { " quotes, the newest on top." } }
             div.wide tabindex="0" role="group" aria-label="Quotes" { table.plans {
                 thead { tr {
-                    th scope="col" { "Quote" } th.number scope="col" { "Version" } th scope="col" { "State" } th scope="col" { "Customer" }
+                    th scope="col" { "Quote, customer" } th.number scope="col" { "Version" } th scope="col" { "State" }
                     th scope="col" { "Valid until" } th.number scope="col" { "Net" } th.number scope="col" { "Total" } th scope="col" { "Build" }
                 } }
                 tbody { @for quote in &view.quotes { (row(quote)) } }
@@ -69,10 +69,9 @@ fn shown(query: &Query, filter: &QuoteFilter, view: &QuoteListView) -> Markup {
 
 fn row(quote: &QuoteView) -> Markup {
     html! { tr {
-        th scope="row" { a href={ "/quote/" (quote.number) } { (quote.number) } }
+        th scope="row" { a href={ "/quote/" (quote.number) } { (quote.number) } div { (quote.customer) } }
         td.number { (quote.version) }
         td { (state(quote)) @if let Some(order) = &quote.order { ": " a href={ "/order/" (order) } { (order) } } }
-        td { (quote.customer) }
         td.day { (quote.valid_until) }
         td.number { (quote.net) }
         td.number { (quote.total) }
