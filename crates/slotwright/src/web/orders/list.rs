@@ -72,7 +72,7 @@ fn table(view: &OrderListView) -> Markup {
                 td.number { (order.priority) }
                 td.day { (order.due.as_deref().unwrap_or("-")) }
                 td.made-of {
-                    @if order.machines > 1 { (order.machines) " machines, each " }
+                    @if order.machines > 1 { (order.machines) " machines, " @if order.build.is_some() { "each " } }
                     @if let Some(build) = &order.build { (build.build.board) ": " (build.words) } @else { "not chosen" }
                 }
                 td.number { @if let Some(price) = &order.price { (price) } }

@@ -148,7 +148,7 @@ fn items_table(view: &ItemListView) -> Markup {
         div.wide tabindex="0" role="group" aria-label="Table" { table.plans {
             thead { tr {
                 th.number scope="col" { "Item" } th.number scope="col" { "Count" } th scope="col" { "Module" } th scope="col" { "Serial" }
-                th scope="col" { "Bin" } th.number scope="col" { "Cost" } th scope="col" { "State" } th scope="col" { "Screening" }
+                th scope="col" { "Bin" } th.number scope="col" { "Cost" } th scope="col" { "State, screening" }
             } }
             tbody { @for item in &view.items { (row(item)) } }
         } }
@@ -170,8 +170,10 @@ fn row(item: &ItemView) -> Markup {
             td { (item.serial.as_deref().unwrap_or("-")) }
             td { (item.bin) }
             td.number { (item.cost) }
-            td { (item.state) @if item.reserved > 0 { span.hint { " " (item.reserved) " reserved" } } }
-            td { (item.screening) @if !item.screening_note.is_empty() { span.hint { " " (item.screening_note) } } }
+            td {
+                (item.state) @if item.reserved > 0 { span.hint { ", " (item.reserved) " reserved" } }
+                (beneath([Some(&item.screening), Some(&item.screening_note)]))
+            }
         }
     }
 }
