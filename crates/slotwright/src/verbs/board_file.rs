@@ -118,6 +118,15 @@ fn drawn(sheet: &Sheet, sockets: Vec<SocketDraft>, catalog: &Catalog) -> BoardDr
     }
 }
 
+/// How many lines of a text are marked as guesses, by a comment after them that asks to confirm it.
+pub fn unconfirmed(text: &str) -> usize {
+    let marked = |line: &&str| {
+        let (before, comment) = line.rsplit_once('#').unwrap_or_default();
+        !before.trim().is_empty() && comment.split(|c: char| !c.is_alphabetic()).any(|word| word == "confirm")
+    };
+    text.lines().filter(marked).count()
+}
+
 /// Can a board be called that? Small letters, digits and dashes, which are the same on every disk and in every address.
 pub fn is_name(name: &str) -> bool {
     let plain = name.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-');
@@ -195,6 +204,17 @@ mod tests {
         }
         assert!(understand(&library, "x", "").board.is_none());
         assert!(understand(&library, "x", "socket = 3\n[[[").board.is_none());
+    }
+
+    #[test]
+    fn guesses_are_counted_until_their_comment_says_otherwise() {
+        let library = world::shipped().unwrap();
+        let text = blank(library.catalog(), 1, 1, 2, 1);
+        assert_eq!(unconfirmed(&text), 4, "{text}");
+        assert_eq!(unconfirmed(&text.replace("confirm", "seen")), 0);
+        for board in library.catalog().boards.keys() {
+            assert_eq!(unconfirmed(&library.board_text(board).unwrap()), 0, "{board}");
+        }
     }
 
     #[test]

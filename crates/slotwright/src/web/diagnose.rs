@@ -67,7 +67,7 @@ fn nothing() -> Answer {
 /// What is seen, where, and what for.
 fn ask(query: &Query, machine: &Query, build: &Build, failure: Option<&Failure>) -> Markup {
     let mut signs = vec![(String::new(), "choose what is seen".to_string())];
-    signs.extend(diagnose::signs().map(|(word, seen)| (word.to_string(), format!("{word}: {seen}"))));
+    signs.extend(diagnose::signs().map(|(word, seen)| (word.to_string(), sentence(seen))));
     let mut slots = vec![(String::new(), "the whole machine".to_string())];
     slots.extend(build.filled().map(|(slot, module)| {
         let label = &build.board.slot(slot).label;
@@ -92,9 +92,12 @@ fn ask(query: &Query, machine: &Query, build: &Build, failure: Option<&Failure>)
 }
 
 fn going_on(query: &Query, board: &str, view: &DiagnoseView) -> Markup {
+    let seen =
+        diagnose::signs().into_iter().find(|(word, _)| *word == view.symptom.sign).map(|(_, seen)| sentence(seen));
+    let seen = seen.unwrap_or_else(|| sentence(&view.symptom.sign));
     let back = query.pairs().filter(|(n, _)| *n == "did").count();
     html! {
-        p.lead { strong { (view.symptom.sign) } " on " (board) ": " (view.symptom.place) }
+        p.lead { strong { (seen) } " On " (board) ": " (view.symptom.place) "." }
         @match (&view.verdict, &view.next) {
             (Some(found), _) => { (verdict(found)) }
             (None, Some(next)) => { (test(query, view, next)) }

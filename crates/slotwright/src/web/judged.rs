@@ -175,18 +175,10 @@ pub fn board_map(drawing: &Drawing, board: &Board) -> Markup {
     linked(drawing, &|slot| Some(format!("#{}", anchor(&board.slot(slot).label))))
 }
 
-/// The same where the page has no rows to lead to.
-pub fn still_map(drawing: &Drawing) -> Markup {
-    linked(drawing, &|_| None)
-}
-
 fn linked(drawing: &Drawing, link: &dyn Fn(SlotIndex) -> Option<String>) -> Markup {
-    let picture = draw::svg::embedded(drawing, link);
-    // Without links nothing inside can be reached by key, and it may have to be scrolled.
-    let stop = (!picture.contains("<a ")).then_some("0");
     html! {
         section #map aria-label="Slot map" {
-            div.map data-map="" tabindex=[stop] { (PreEscaped(picture)) }
+            div.map data-map="" { (PreEscaped(draw::svg::embedded(drawing, link))) }
         }
     }
 }
