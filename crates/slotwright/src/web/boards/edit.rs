@@ -127,6 +127,9 @@ fn take(draft: &mut Draft, catalog: &Catalog) {
             Ok(_) => draft.refuse("lay.pattern", "the sockets of the text can't be taken out: change them there"),
             Err(wrong) => wrong.into_iter().for_each(|(field, words)| draft.refuse(field, words)),
         }
+    } else if act == "confirm" {
+        draft.text = board_file::confirmed(sheet.text());
+        return;
     } else if let Some(row) = RowAct::read(&act, &sheet) {
         draft.open = part_of(row.list());
         // What was refused stands at its row: the rows stay until it is settled.
@@ -223,8 +226,9 @@ fn verdict(draft: &Draft, understood: &Understood) -> Markup {
             (judged::mark(class)) " "
             @if faults == 0 && open == 0 { "A board that can be planned on: nothing is wrong with its text." }
             @else if faults == 0 {
-                "Nothing is wrong with its text, but " (open) @if open == 1 { " line is" } @else { " lines are" }
-                " a guess: hold each against the manual, put it right, and take “confirm” out of its comment."
+                "Nothing is wrong with its text, but " (open) @if open == 1 { " line is a guess" } @else { " lines are guesses" }
+                ", marked “confirm”: hold each against the manual and put it right. "
+                button.lesser form="editor" name="act" value="confirm" { "All of them are right now" }
             }
             @else { (faults) " to mend; each is told with its place. What is understood so far is drawn." }
         }

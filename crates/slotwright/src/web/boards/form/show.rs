@@ -256,4 +256,4 @@ impl Form<'_> {
 }
 
 /// Characters of a line of slots, as wide as its field mostly is.
-const WIDE: usize = 28;
+const WIDE: usize = 22;
