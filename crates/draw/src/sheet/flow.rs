@@ -212,7 +212,7 @@ impl Flow {
         self.need(header.height + 2.0 * rows::LEAD + 12.0);
         head(self);
         let after = match next {
-            Some(Block::Signatures(lines)) => 8.0 + SIGNATURE * lines.len() as f64,
+            Some(Block::Signatures(_)) => 8.0 + SIGNATURE,
             _ => 0.0,
         };
         let body: Vec<_> = table.rows.iter().map(|cells| columns.body(cells)).collect();
@@ -283,16 +283,19 @@ impl Flow {
         picture::put(drawing, (SIDE, TOP), scale, self.page());
         self.y += drawing.height * scale + 4.0;
     }
+    /// Lines to sign on, beside each other.
     fn signatures(&mut self, lines: &[String]) {
-        for line in lines {
-            self.need(SIGNATURE);
-            self.y += 26.0;
-            let (y, right) = (self.y, self.width - SIDE);
+        const GAP: f64 = 24.0;
+        self.need(SIGNATURE);
+        let width = (self.room() + GAP) / lines.len().max(1) as f64 - GAP;
+        let y = self.y + 26.0;
+        for (at, line) in lines.iter().enumerate() {
+            let left = SIDE + at as f64 * (width + GAP);
             let page = self.page();
-            page.rule((SIDE, y), (right, y), LIGHT.ink, 0.6);
-            page.text(SIDE, y + 10.0, line, Face::Plain, SMALL, LIGHT.muted);
-            self.y += 14.0;
+            page.rule((left, y), (left + width, y), LIGHT.ink, 0.6);
+            page.text(left, y + 10.0, line, Face::Plain, SMALL, LIGHT.muted);
         }
+        self.y += SIGNATURE;
     }
     fn stickers(&mut self, all: &[Sticker]) {
         let in_row = stickers::in_row(self.width - 2.0 * 10.0 * PER_MM);

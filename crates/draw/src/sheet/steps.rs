@@ -10,10 +10,12 @@ const LEAD: f64 = 13.5;
 const SMALL: f64 = 8.5;
 const DETAIL_LEAD: f64 = 11.0;
 /// Room for the box and the number.
-const INSET: f64 = 44.0;
+const INSET: f64 = 38.0;
 /// Narrowest column, and the space between two.
 const COLUMN: f64 = 205.0;
 const GAP: f64 = 14.0;
+/// Lines of a step that is short.
+const LINES_MOST: usize = 3;
 /// Fewer steps than this stay in one column.
 const COLUMNS_FROM: usize = 8;
 
@@ -36,7 +38,8 @@ impl Steps {
             steps.iter().map(|s| (lines(&s.act, BODY), detail(&s.detail))).collect()
         };
         let in_columns = broken(columns);
-        let short = steps.len() >= COLUMNS_FROM && in_columns.iter().all(|(act, detail)| act.len() + detail.len() <= 2);
+        let short = steps.len() >= COLUMNS_FROM
+            && in_columns.iter().all(|(act, detail)| act.len() + detail.len() <= LINES_MOST);
         if short {
             return Self { broken: in_columns, columns, width: width(columns) };
         }

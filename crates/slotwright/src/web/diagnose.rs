@@ -5,6 +5,7 @@ use super::asked::{Answer, Asked};
 use super::build;
 use super::field::{Field, carried};
 use super::layout::{self, Page, sentence};
+use super::prose;
 use super::query::Query;
 use super::sheets::{self, Subject, subject};
 use crate::failure::Failure;
@@ -133,7 +134,7 @@ fn test(query: &Query, view: &DiagnoseView, next: &NextView) -> Markup {
             @if !view.cautions.is_empty() {
                 aside.cautions aria-label="Cautions" { ul { @for caution in &view.cautions { li { span aria-hidden="true" { "⚠ " } (sentence(caution)) } } } }
             }
-            ol { @for step in &next.how { li { (sentence(step)) } } }
+            ol { @for step in &next.how { li { (prose::inline(&sentence(step))) } } }
             h3 { "What do you see?" }
             div.answers {
                 @for answer in &next.answers {

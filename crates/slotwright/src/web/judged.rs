@@ -197,7 +197,7 @@ fn slots(all: &[SlotView], cell: &dyn Fn(&SlotView) -> Markup, found: &dyn Fn(&S
     html! {
         section #slots {
             h2 { "Slots" }
-            div.wide tabindex="0" role="group" aria-label="Table" { table.slots {
+            div.wide tabindex="0" role="group" aria-label="Table" { table.slots.judged {
                 thead { tr {
                     th scope="col" { "Slot" } th scope="col" { "Module" } th scope="col" { "Findings" }
                     th scope="col" { "Socket" } th scope="col" { "Channel" } th scope="col" { "Place in it" }

@@ -254,7 +254,7 @@ pub fn one(app: &App, asked: &Asked) -> Answer {
     let read = read::read_sent(&[], &[machine.sent()], &question);
     let number = machine.number.to_string();
     let body = html! {
-        p.lead { (machine.about) ". Came " (layout::moment(&machine.came)) ". " a href={ "/machine/" (number) "?as=file" } { "Keep it as a file" } }
+        p.lead { (layout::sentence(&machine.about)) " Came " (layout::moment(&machine.came)) ". " a href={ "/machine/" (number) "?as=file" } { "Keep it as a file" } }
         @match &read {
             Ok(view) => { (found::whole(view)) },
             Err(failure) => { (layout::told(failure)) },

@@ -133,7 +133,7 @@ fn fitting(job: &Job) -> Vec<Step> {
         let tab = place.tab.as_ref().map_or(String::new(), |t| format!(", {t} tabs"));
         steps.push(step(
             &format!("{}: {}", place.label, module.label),
-            &format!("socket {socket}, {nth} slot of its channel{tab}"),
+            &format!("socket {socket}, {nth} of its channel{tab}"),
         ));
     }
     steps

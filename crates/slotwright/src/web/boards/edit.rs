@@ -340,7 +340,7 @@ fn shape(draft: &Draft, sheet: Option<&Sheet>) -> Markup {
     let wrong = draft.wrong.iter().any(|(f, _)| f.starts_with("lay."));
     let kept = wrong || draft.fields.some("lay.pattern").is_some_and(|p| p != SHAPE[4].2);
     html! {
-        details #lay open[wrong || sockets.is_empty()] {
+        details #lay open[wrong || sockets.is_empty() && draft.base.is_empty()] {
             summary #lay-title { "Lay all slots out anew" }
             div.row {
                 @for (name, label, usual, hint) in SHAPE {
