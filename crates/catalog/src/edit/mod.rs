@@ -202,6 +202,7 @@ fn deepest(node: &Node) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::SocketDraft;
     use crate::{Files, Library, Shipped, SlotDraft};
     use std::path::Path;
 

@@ -192,7 +192,10 @@ fn served(newest: &Newest, looked: &Looked<'_>, asked: &Asked) -> Markup {
         (search(asked))
         @if looked.page.is_empty() { p role="status" { "No order of this proposal is like that. " a href={ (PLACE) "#served" } { "Show all" } } }
         @else {
-            p { (looked.skip + 1) " to " (last) " of " (looked.found) @if looked.found == 1 { " order" } @else { " orders" } @if looked.found < newest.proposal.served.len() { " that are like that" } "." }
+            p role="status" {
+                @if looked.found == 1 { "1 order" } @else { (looked.skip + 1) " to " (last) " of " (looked.found) " orders" }
+                @if looked.found < newest.proposal.served.len() { " found" } "."
+            }
             form method="post" action=(stays(asked).to(PLACE)) {
                 input type="hidden" name="number" value=(newest.number);
                 div.wide tabindex="0" role="group" aria-label="What each order gets" { table.plans {

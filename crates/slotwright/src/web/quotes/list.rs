@@ -58,7 +58,7 @@ fn shown(query: &Query, filter: &QuoteFilter, view: &QuoteListView) -> Markup {
             div.wide tabindex="0" role="group" aria-label="Quotes" { table.plans {
                 thead { tr {
                     th scope="col" { "Quote, customer" } th scope="col" { "State" }
-                    th scope="col" { "Valid until" } th scope="col" { "Build" } th.number scope="col" { "Total, net" }
+                    th scope="col" { "Valid until" } th scope="col" { "Build" } th.number scope="col" { "Total" }
                 } }
                 tbody { @for quote in &view.quotes { (row(quote)) } }
             } }
@@ -73,7 +73,7 @@ fn row(quote: &QuoteView) -> Markup {
         td { (state(quote)) @if let Some(order) = &quote.order { ": " a href={ "/order/" (order) } { (order) } } @if quote.version > 1 { div.hint { "version " (quote.version) } } }
         td.day { (quote.valid_until) }
         td.made-of { (quote.build.build.board) ": " (quote.build.words) }
-        td.number { (quote.total) div.hint { (quote.net) } }
+        td.number { (quote.total) @if quote.net != quote.total { div.hint { "net " (quote.net) } } }
     } }
 }
 

@@ -212,7 +212,7 @@ fn a_proposal_is_accepted_by_order_and_then_as_a_whole() {
     labelled("/allocate", &page.body);
     server.post("/allocate", &[("act", "some"), ("number", "1")]).is(422, &["No order is ticked"]);
     // Found by a part of the customer's name or of the number; then with the reasons on the page.
-    let page = server.get("/allocate?words=sho").is(200, &["1 to 1 of 1 order that are like that", "Shoal"]);
+    let page = server.get("/allocate?words=sho").is(200, &["1 order found.", "Shoal"]);
     assert!(!page.body.contains("Creek") && page.body.contains("3 of 4 orders served"), "{}", page.body);
     server.get("/allocate?words=o-0000").is(200, &["1 to 3 of 3 orders"]);
     server.get("/allocate?words=soup").is(200, &["No order of this proposal is like that", "Orders that go without"]);
