@@ -259,7 +259,70 @@ async function drafted({ browser, base, data }) {
   await page.context().close();
 }
 
+// A chart's slots by tapping the drawing, by hand and by keys; the typed field says the same, and its count follows.
+async function picked({ browser, base }) {
+  for (const [options, tap] of [[{ hasTouch: true, viewport: { width: 820, height: 1180 } }, (slot) => slot.tap()], [{}, (slot) => slot.press("Enter")]]) {
+    const page = await open(browser, options);
+    await page.goto(`${base}/boards/dunlin-2s6/edit`);
+    await page.locator("#part-charts > summary").click();
+    await page.locator("[id='row-chart.0'] > summary").click();
+    const field = page.locator("[name='chart.0.fill.1.slots']");
+    const slot = (label) => page.locator(`#map a[data-slot="${label}"]`);
+    const marked = () => page.locator("#map a[aria-current=true]").evaluateAll((all) => all.map((a) => a.dataset.slot).sort());
+    assert.equal(await field.inputValue(), "west-1-outer, west-4-outer");
+    await field.focus();
+    assert.deepEqual(await marked(), ["west-1-outer", "west-4-outer"]);
+    // The drawing is in sight although the field is far below it.
+    assert.ok(await slot("west-3-outer").evaluate((a) => { const box = a.getBoundingClientRect(); return box.top >= 0 && box.bottom <= innerHeight; }));
+    await tap(slot("west-3-outer"));
+    await holds(page, '"west-1-outer", "west-4-outer", "west-3-outer"');
+    assert.equal(await page.locator("[name='chart.0.fill.1.slots']").inputValue(), "west-1-outer, west-4-outer, west-3-outer");
+    assert.equal(await page.locator("[name='chart.0.fill.1.count']").inputValue(), "3");
+    // Two rows of three: the fault is told at once, and goes when the slot is tapped again.
+    await page.locator("#verdict").getByText("to mend").waitFor();
+    assert.deepEqual(await marked(), ["west-1-outer", "west-3-outer", "west-4-outer"]);
+    await tap(slot("west-3-outer"));
+    await page.locator("#verdict").getByText("nothing is wrong").waitFor();
+    assert.equal(await page.locator("[name='chart.0.fill.1.count']").inputValue(), "2");
+    await accessible(page, "a chart whose slots are picked");
+    // Elsewhere in the form the drawing leads to the slot's own row again.
+    await page.getByLabel("Title", { exact: true }).focus();
+    assert.deepEqual(await marked(), []);
+    await tap(slot("west-2-inner"));
+    await page.locator("#slot-west-2-inner").waitFor();
+    assert.deepEqual(page.said, []);
+    await page.context().close();
+  }
+}
+
+// A variant names no slots of its own: its single slots are those of its base.
+async function variant({ browser, base }) {
+  const page = await open(browser);
+  await page.goto(`${base}/boards/whimbrel-2s8-ddr5-quiet/edit`);
+  await page.locator("#part-slots > summary").click();
+  assert.equal(await page.locator("#part-slots tbody tr").count(), 32);
+  await page.getByLabel("Under a heat sink of west-2-inner").selectOption("true");
+  await holds(page, "west-2-inner = { under_heat_sink = true }");
+  await page.locator("#verdict").getByText("nothing is wrong").waitFor();
+  assert.equal(await page.getByLabel("Under a heat sink of west-2-inner").inputValue(), "true");
+  await page.context().close();
+}
+
+// A blank board is no board yet: its guesses are counted until somebody says that they are right.
+async function guesses({ browser, base }) {
+  const page = await open(browser, { javaScriptEnabled: false });
+  await page.goto(`${base}/boards/new?sockets=1&controllers=1&channels=2&slots=1`);
+  assert.match(await page.locator("#verdict").textContent(), /4 lines are guesses/);
+  await page.getByRole("button", { name: "All of them are right now" }).click();
+  assert.match(await page.locator("#verdict").textContent(), /can be planned on/);
+  assert.doesNotMatch(await page.getByLabel("The board file (TOML)").inputValue(), /: confirm/);
+  await page.context().close();
+}
+
 export const tests = {
+  "the slots of a chart are picked on the drawing": picked,
+  "a variant's single slots are those of its base": variant,
+  "a blank board is marked as a guess": guesses,
   "a draft is confirmed slot by slot": drafted,
   "every part of the board form open": unfolded,
   "form and text of a board stay in step while one types": inStep,

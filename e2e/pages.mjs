@@ -45,6 +45,8 @@ export const PAGES = {
   rules: "/rules",
   rule: "/rules/mixed-device-widths",
   machines: "/machines",
+  machine: "/machine/1",
+  "board-variant": "/boards/whimbrel-2s8-ddr5-quiet/edit",
   read: "/read",
   stock: "/stock",
   "stock-items": "/stock?view=items&words=64GB",
@@ -80,6 +82,8 @@ export const PAGES = {
   "quote-superseded": "/quote/2?version=1",
   "quote-withdrawn": "/quote/3",
   allocate: "/allocate",
+  "allocate-found": "/allocate?words=estuary",
+  "allocate-none": "/allocate?words=soup",
   missing: "/nowhere",
 };
 

@@ -1,7 +1,7 @@
 // Browser tests: starts the server, runs every *.test.mjs with it, and stops it. `node run.mjs [WORDS]` runs those whose
 // name holds the words. SLOTWRIGHT is the program; SHOTS, where set, is a folder for pictures of every page.
 import { execFileSync, spawn } from "node:child_process";
-import { mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from "node:fs";
+import { mkdirSync, mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { chromium } from "playwright-core";
@@ -71,6 +71,9 @@ stockTheShop();
 const { child, address } = serve();
 try {
   const base = await address;
+  const machine = readFileSync(join(import.meta.dirname, "../scenarios/compared-with-the-plan.md"), "utf8").split("```json seen.json\n")[1].split("```")[0];
+  const kept = await fetch(`${base}/machines`, { method: "POST", redirect: "manual", body: machine, headers: { "content-type": "application/json", origin: base } });
+  if (kept.status !== 303) throw new Error(`the machine's snapshot was not kept: ${kept.status}`);
   const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: SWITCHES });
   // The API's calls accept and pick what the pages' tests look for, so they go last.
   const last = (file) => (file === "api.test.mjs" ? 1 : 0);

@@ -108,6 +108,9 @@ async function allocation({ browser, base }) {
   await page.getByRole("heading", { name: /proposed/ }).waitFor();
   await page.getByRole("button", { name: "Accept the ticked orders" }).click();
   assert.match(await page.getByRole("alert").first().textContent(), /no order is ticked/i);
+  await page.getByLabel("Order or customer").fill("heron");
+  await page.getByRole("button", { name: "Show these" }).click();
+  await page.getByText("1 order found.").waitFor();
   await page.getByLabel("Take O-00001").check();
   await page.getByRole("button", { name: "Accept the ticked orders" }).click();
   await page.getByText("Accepted: 1 orders").waitFor();

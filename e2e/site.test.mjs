@@ -22,6 +22,13 @@ async function one(page, { base, shots }, name, path, scheme) {
   await page.goto(base + path);
   await accessible(page, `${name}, ${scheme}`);
   assert.deepEqual(page.said, [], name);
+  // Backquotes set off what is typed where there is no other type; a page has one.
+  const bare = await page.evaluate(() => {
+    const words = document.querySelector("main").cloneNode(true);
+    for (const literal of words.querySelectorAll("pre, code, textarea, script")) literal.remove();
+    return words.textContent.match(/.{0,30}`.{0,30}/)?.[0];
+  });
+  assert.equal(bare, undefined, `${name} shows a backquote`);
   for (const width of WIDTHS) {
     await page.setViewportSize({ width, height: 900 });
     const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);

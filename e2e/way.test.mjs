@@ -1,6 +1,6 @@
 // The whole way from need to bench sheet: by mouse, by keyboard alone, and with script off.
 import assert from "node:assert/strict";
-import { open } from "./pages.mjs";
+import { PAGES, open } from "./pages.mjs";
 
 async function byMouse({ browser, base }, options) {
   const page = await open(browser, options);
@@ -163,7 +163,26 @@ async function hostile({ browser, base }) {
   await page.context().close();
 }
 
+// Side by side a customer sees what the quote will say, and on paper nothing of what the shop paid.
+async function customersPrice({ browser, base }) {
+  const page = await open(browser);
+  const path = (name, more) => base + PAGES[name].replace("&plan=1&plan=2&plan=3", more).replace("&pick=2", more);
+  await page.goto(path("quote", "&pick=3"));
+  const total = await page.locator(".sheet tfoot tr", { hasText: "Total" }).locator("td").last().textContent();
+  await page.goto(path("side-by-side", "&plan=3&plan=1"));
+  const price = page.getByRole("row", { name: /^Price/ }).locator("td").first();
+  assert.equal(await price.locator("strong").textContent(), total);
+  assert.match(await price.textContent(), /with VAT 19 %; net /);
+  const cost = page.getByRole("row", { name: /at cost/ });
+  assert.ok(await cost.isVisible());
+  await page.emulateMedia({ media: "print" });
+  assert.ok(!(await cost.isVisible()), "a customer's paper has the shop's costs on it");
+  assert.deepEqual(page.said, []);
+  await page.context().close();
+}
+
 export const tests = {
+  "plans side by side have the customer's price": customersPrice,
   "the way by mouse": (world) => byMouse(world),
   "the way with script off": (world) => byMouse(world, { javaScriptEnabled: false }),
   "the way by keyboard alone": byKeyboard,

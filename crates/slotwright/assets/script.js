@@ -57,6 +57,7 @@ async function judge(form) {
   if (both) align(page);
   else history.replaceState(null, "", `${action}?${query}`);
   grid();
+  picked();
   if (held) slots().find((a) => a.dataset.slot === held)?.focus();
 }
 // What is wrong stands beside its field; findings stand in their row.
@@ -166,7 +167,7 @@ addEventListener("click", (event) => {
   const slot = event.target.closest?.("[data-map] a[data-slot]");
   const row = slot && document.getElementById(slot.getAttribute("href").slice(1));
   const field = row && $("input[name]", row);
-  if (!field || !live) return;
+  if (!field || !live || isBoth(live)) return;
   event.preventDefault();
   edit(slot, field);
 });
@@ -196,4 +197,28 @@ function edit(slot, field) {
     judge(live);
   });
 }
+// A list of slots is picked on the drawing too: that stays in sight while one is in such a field, and a tap puts a slot in or out.
+let list;
+const listed = (field) => field.value.split(/[,\n]/).map((word) => word.trim()).filter(Boolean);
+function picked() {
+  const [map, field] = [$("#map"), list && document.getElementById(list)];
+  map?.classList.toggle("picking", Boolean(field));
+  if (field) map.dataset.for = `Tap slots: ${$(`label[for="${list}"]`).textContent}`;
+  for (const slot of slots()) slot.setAttribute("aria-current", String(Boolean(field && listed(field).includes(slot.dataset.slot))));
+}
+addEventListener("focusin", ({ target }) => {
+  if (!live || !isBoth(live) || target.closest("#map")) return;
+  list = target.matches('textarea:is([name$=".order"],[name$=".slots"])') ? target.id : undefined;
+  picked();
+});
+addEventListener("click", (event) => {
+  const [slot, field] = [event.target.closest?.("[data-map] a[data-slot]")?.dataset.slot, list && document.getElementById(list)];
+  if (!slot || !field) return;
+  event.preventDefault();
+  const all = listed(field).includes(slot) ? listed(field).filter((word) => word !== slot) : [...listed(field), slot];
+  field.value = all.join(", ");
+  const count = $('input[name$=".count"]', field.closest("tr") ?? undefined);
+  if (field.name.endsWith(".slots") && count) count.value = all.length;
+  judge(live);
+});
 grid();

@@ -15,6 +15,16 @@ pub struct Allocation {
     pub answer: String,
 }
 
+/// Which proposal it is and how it stands, without its document: that is long, and never changes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AllocationHead {
+    pub number: i64,
+    /// When it was made, in seconds since 1970.
+    pub made: i64,
+    /// As of [`Allocation`].
+    pub state: String,
+}
+
 /// What a proposal gives to one order.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Assigned {
@@ -48,6 +58,13 @@ impl Store {
     /// The database's.
     pub fn newest_allocation(&self) -> Result<Option<Allocation>, StoreError> {
         looking!(self, allocation::newest())
+    }
+    /// The newest proposal without its document.
+    ///
+    /// # Errors
+    /// The database's.
+    pub fn newest_allocation_head(&self) -> Result<Option<AllocationHead>, StoreError> {
+        looking!(self, allocation::newest_head())
     }
     /// Orders that a proposal serves and that still wait for modules, with the version that each has now.
     ///

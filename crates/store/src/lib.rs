@@ -18,7 +18,7 @@ mod stock;
 mod takes;
 mod tokens;
 
-pub use allocation::{Allocation, Assigned};
+pub use allocation::{Allocation, AllocationHead, Assigned};
 pub use bought::{Batch, Bought};
 pub use db::{Engine, Place, Store};
 pub use error::{RowFault, StoreError, Taken};

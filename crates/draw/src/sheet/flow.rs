@@ -2,6 +2,7 @@
 
 use super::face::{self, Face};
 use super::page::{self, Page, Stroke};
+use super::steps::Steps;
 use super::{Block, PER_MM, Paper, Sheet, Step, Sticker, Table, picture, rows, stickers};
 use crate::drawing::Drawing;
 use crate::palette::{LIGHT, Tone};
@@ -18,7 +19,7 @@ const SIGNATURE: f64 = 40.0;
 /// Breaks a sheet into pages, with the foot on each.
 pub fn flow(sheet: &Sheet, paper: Paper) -> Vec<Page> {
     let (width, height) = paper.size();
-    let mut flow = Flow { pages: Vec::new(), width, height, y: TOP };
+    let mut flow = Flow { pages: Vec::new(), paper: (width, height), width, height, y: TOP };
     flow.turn();
     flow.head(sheet);
     for (at, block) in sheet.blocks.iter().enumerate() {
@@ -42,6 +43,8 @@ pub fn flow(sheet: &Sheet, paper: Paper) -> Vec<Page> {
 
 struct Flow {
     pages: Vec<Page>,
+    paper: (f64, f64),
+    /// Of the page that is written on.
     width: f64,
     height: f64,
     y: f64,
@@ -56,7 +59,12 @@ impl Flow {
     }
     /// A new page.
     fn turn(&mut self) {
-        self.pages.push(Page { width: self.width, height: self.height, marks: Vec::new() });
+        self.turn_to(self.paper);
+    }
+    /// A new page of another size.
+    fn turn_to(&mut self, (width, height): (f64, f64)) {
+        (self.width, self.height) = (width, height);
+        self.pages.push(Page { width, height, marks: Vec::new() });
         self.y = TOP;
     }
     fn page(&mut self) -> &mut Page {
@@ -204,7 +212,7 @@ impl Flow {
         self.need(header.height + 2.0 * rows::LEAD + 12.0);
         head(self);
         let after = match next {
-            Some(Block::Signatures(lines)) => 8.0 + SIGNATURE * lines.len() as f64,
+            Some(Block::Signatures(_)) => 8.0 + SIGNATURE,
             _ => 0.0,
         };
         let body: Vec<_> = table.rows.iter().map(|cells| columns.body(cells)).collect();
@@ -229,39 +237,20 @@ impl Flow {
         }
         self.y += 8.0;
     }
-    fn steps(&mut self, steps: &[Step]) {
-        const INSET: f64 = 44.0;
-        let broken: Vec<_> = steps
-            .iter()
-            .map(|step| {
-                let act = face::lines(&step.act, Face::Plain, BODY, self.room() - INSET);
-                let detail = match step.detail.trim() {
-                    "" => Vec::new(),
-                    text => face::lines(text, Face::Plain, SMALL + 0.5, self.room() - INSET),
-                };
-                let height = act.len() as f64 * LEAD + detail.len() as f64 * 11.0 + 5.0;
-                (act, detail, height.max(18.0))
-            })
-            .collect();
-        for (n, (act, detail, height)) in (1..).zip(&broken) {
-            // The last step takes the one before it along, so that it does not stand on a page alone.
-            let last = if n > 1 && n + 1 == broken.len() { broken[n].2 } else { 0.0 };
-            self.need((height + last).min(self.bottom() - TOP));
-            let y = self.y;
-            let page = self.page();
-            rows::tick(SIDE, y + 1.0, page);
-            page.text_right(SIDE + INSET - 8.0, y + BODY, &format!("{n}."), Face::Bold, BODY, LIGHT.ink);
-            for line in act {
-                let y = self.y + BODY;
-                self.page().text(SIDE + INSET, y, line, Face::Plain, BODY, LIGHT.ink);
-                self.y += LEAD;
+    fn steps(&mut self, all: &[Step]) {
+        let mut steps = Steps::new(all, self.room());
+        let mut first = 0;
+        while first < all.len() {
+            let fitting = steps.fitting(first, self.bottom() - self.y);
+            if fitting == 0 && self.y > TOP {
+                self.turn();
+                // After a lying page the paper is upright again.
+                steps = Steps::new(all, self.room());
+                continue;
             }
-            for line in detail {
-                let y = self.y + SMALL;
-                self.page().text(SIDE + INSET, y, line, Face::Plain, SMALL + 0.5, LIGHT.muted);
-                self.y += 11.0;
-            }
-            self.y += 5.0;
+            let (at, count) = ((SIDE, self.y), fitting.max(1));
+            self.y += steps.put((first, count), at, self.page());
+            first += count;
         }
         self.y += 4.0;
     }
@@ -278,36 +267,35 @@ impl Flow {
         picture::put(drawing, at, scale, self.page());
         self.y += height + 8.0;
     }
-    /// A page of its own, upright or lying, whichever shows more; what follows begins on the next page.
+    /// A new page, upright or lying, whichever shows more; what follows stands below it, as far as there is room.
     fn map_page(&mut self, drawing: &Drawing) {
         let fit = |w: f64, h: f64| {
             let room = (w - 2.0 * SIDE, h - TOP - FOOT);
             (room.0 / drawing.width.max(1.0)).min(room.1 / drawing.height.max(1.0)).min(1.0)
         };
-        let (upright, lying) = (fit(self.width, self.height), fit(self.height, self.width));
-        let (w, h) = if lying > upright { (self.height, self.width) } else { (self.width, self.height) };
-        let mut page = Page { width: w, height: h, marks: Vec::new() };
-        picture::put(drawing, (SIDE, TOP), lying.max(upright), &mut page);
-        if self.y > TOP {
-            self.pages.push(page);
-        } else {
-            let last = self.pages.len().saturating_sub(1);
-            self.pages.insert(last, page);
+        let (width, height) = self.paper;
+        let (upright, lying) = (fit(width, height), fit(height, width));
+        if self.y <= TOP {
+            self.pages.pop();
         }
-        if self.y > TOP {
-            self.turn();
-        }
+        self.turn_to(if lying > upright { (height, width) } else { (width, height) });
+        let scale = lying.max(upright);
+        picture::put(drawing, (SIDE, TOP), scale, self.page());
+        self.y += drawing.height * scale + 4.0;
     }
+    /// Lines to sign on, beside each other.
     fn signatures(&mut self, lines: &[String]) {
-        for line in lines {
-            self.need(SIGNATURE);
-            self.y += 26.0;
-            let (y, right) = (self.y, self.width - SIDE);
+        const GAP: f64 = 24.0;
+        self.need(SIGNATURE);
+        let width = (self.room() + GAP) / lines.len().max(1) as f64 - GAP;
+        let y = self.y + 26.0;
+        for (at, line) in lines.iter().enumerate() {
+            let left = SIDE + at as f64 * (width + GAP);
             let page = self.page();
-            page.rule((SIDE, y), (right, y), LIGHT.ink, 0.6);
-            page.text(SIDE, y + 10.0, line, Face::Plain, SMALL, LIGHT.muted);
-            self.y += 14.0;
+            page.rule((left, y), (left + width, y), LIGHT.ink, 0.6);
+            page.text(left, y + 10.0, line, Face::Plain, SMALL, LIGHT.muted);
         }
+        self.y += SIGNATURE;
     }
     fn stickers(&mut self, all: &[Sticker]) {
         let in_row = stickers::in_row(self.width - 2.0 * 10.0 * PER_MM);

@@ -8,6 +8,7 @@ mod flow;
 mod page;
 mod picture;
 mod rows;
+mod steps;
 mod stickers;
 
 pub use face::{Face, printed_width};
@@ -69,7 +70,7 @@ pub enum Block {
     Steps(Vec<Step>),
     /// A slot map, as wide as the page at most.
     Map(Box<Drawing>),
-    /// A slot map on a page of its own, lying where it then comes out larger.
+    /// A slot map at the head of a new page, lying where it then comes out larger.
     MapPage(Box<Drawing>),
     /// Lines to sign on, each with what it is for.
     Signatures(Vec<String>),

@@ -1,6 +1,8 @@
 //! How sheets break over pages: no page holds a last step or the lines to sign on alone.
 
-use draw::sheet::{Block, Column, Mark, Paper, Sheet, Step, Table, pages};
+use crate::boards;
+use draw::sheet::{Block, Column, Mark, Paper, Sheet, Step, Table, pages, printed_width};
+use draw::{Drawing, MapInput, slot_map};
 
 fn sheet(blocks: Vec<Block>) -> Sheet {
     let language = "en".to_string();
@@ -45,5 +47,42 @@ fn the_last_step_never_stands_alone_on_its_page() {
         let on = |page: &Vec<String>| page.iter().filter(|t| t.starts_with("step ")).count();
         assert_eq!(pages.iter().map(on).sum::<usize>(), count);
         assert!(pages.last().is_some_and(|p| on(p) >= 2), "{count} steps: {pages:?}");
+    }
+}
+
+/// A map that is wider than it is high.
+fn wide_map() -> Drawing {
+    let build = boards::build(boards::board("Wide", &["west", "east"], &[&[2, 2, 2], &[2, 2, 2]]));
+    slot_map(&MapInput::new(&build, &boards::findings(&build)))
+}
+
+/// Short steps stand in columns below a map that lies; every one once, none over the edge, none on another.
+#[test]
+fn steps_below_a_map_stand_in_columns_within_the_page() {
+    for count in 1..120 {
+        let steps: Vec<Step> =
+            (0..count).map(|n| Step { act: format!("west-{n}: 32GB 2Rx4 PC4-2933Y"), detail: "how".into() }).collect();
+        let map = Block::MapPage(Box::new(wide_map()));
+        let pages = pages(&sheet(vec![Block::Text("before".into()), map, Block::Steps(steps)]), Paper::A4);
+        assert!(pages[1].width > pages[1].height && pages[0].width < pages[0].height);
+        let mut all = Vec::new();
+        for page in &pages {
+            let mut places: Vec<(i64, i64)> = Vec::new();
+            for mark in &page.marks {
+                let Mark::Text { x, y, text, size, .. } = mark else { continue };
+                if !text.starts_with("west-") || !text.contains("PC4") {
+                    continue;
+                }
+                assert!(x + printed_width(text, *size) <= page.width, "{count} steps: {text} runs over the edge");
+                assert!(*y < page.height - 40.0, "{count} steps: {text} stands in the foot");
+                places.push((*x as i64, *y as i64));
+                all.push(text.clone());
+            }
+            let here = places.len();
+            places.sort_unstable();
+            places.dedup();
+            assert_eq!(places.len(), here, "{count} steps: two on one place");
+        }
+        assert_eq!(all.len(), count);
     }
 }

@@ -118,6 +118,25 @@ fn drawn(sheet: &Sheet, sockets: Vec<SocketDraft>, catalog: &Catalog) -> BoardDr
     }
 }
 
+/// How many lines of a text are marked as guesses, by a comment after them that asks to confirm it.
+pub fn unconfirmed(text: &str) -> usize {
+    text.lines().filter(|line| guess(line).is_some()).count()
+}
+
+/// The same text without those marks, for whoever held every such line against the manual.
+pub fn confirmed(text: &str) -> String {
+    text.split_inclusive('\n')
+        .map(|line| guess(line).map_or_else(|| line.to_string(), |value| format!("{}\n", value.trim_end())))
+        .collect()
+}
+
+/// What stands before the mark of a guess, where a line has one.
+fn guess(line: &str) -> Option<&str> {
+    let (before, comment) = line.rsplit_once('#')?;
+    let asks = comment.split(|c: char| !c.is_alphabetic()).any(|word| word == "confirm");
+    (asks && !before.trim().is_empty()).then_some(before)
+}
+
 /// Can a board be called that? Small letters, digits and dashes, which are the same on every disk and in every address.
 pub fn is_name(name: &str) -> bool {
     let plain = name.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-');
@@ -195,6 +214,20 @@ mod tests {
         }
         assert!(understand(&library, "x", "").board.is_none());
         assert!(understand(&library, "x", "socket = 3\n[[[").board.is_none());
+    }
+
+    #[test]
+    fn guesses_are_counted_until_their_comment_says_otherwise() {
+        let library = world::shipped().unwrap();
+        let text = blank(library.catalog(), 1, 1, 2, 1);
+        assert_eq!(unconfirmed(&text), 4, "{text}");
+        let sure = confirmed(&text);
+        assert_eq!(unconfirmed(&sure), 0);
+        let read = |text: &str| toml::from_str::<toml::Table>(text).unwrap();
+        assert_eq!(read(&sure), read(&text));
+        for board in library.catalog().boards.keys() {
+            assert_eq!(unconfirmed(&library.board_text(board).unwrap()), 0, "{board}");
+        }
     }
 
     #[test]

@@ -5,7 +5,7 @@ use super::received::Received;
 use crate::failure::Failure;
 use crate::verbs::plan::Searched;
 use crate::verbs::shop::pricing::Sale;
-use crate::verbs::shop::{calendar, settings};
+use crate::verbs::shop::{calendar, proposal, settings};
 use crate::world::{self, Data};
 use domain::Need;
 use domain::shop::Shop;
@@ -34,6 +34,8 @@ pub struct App {
     pub store: Option<Arc<Store>>,
     /// What machines sent of themselves.
     pub received: Received,
+    /// The proposal of the allocation that was read last.
+    pub proposal: proposal::Kept,
     kept: Mutex<VecDeque<Kept>>,
     saves: Mutex<()>,
     turns: Turns,
@@ -80,6 +82,7 @@ impl App {
             reference,
             store,
             received: Received::default(),
+            proposal: proposal::Kept::default(),
             kept: Mutex::default(),
             saves: Mutex::default(),
             turns: Turns { free: Mutex::new(cores), given_back: Condvar::new() },

@@ -5,6 +5,7 @@ use super::asked::{Answer, Asked};
 use super::build;
 use super::field::{Field, carried};
 use super::layout::{self, Page, sentence};
+use super::prose;
 use super::query::Query;
 use super::sheets::{self, Subject, subject};
 use crate::failure::Failure;
@@ -67,7 +68,7 @@ fn nothing() -> Answer {
 /// What is seen, where, and what for.
 fn ask(query: &Query, machine: &Query, build: &Build, failure: Option<&Failure>) -> Markup {
     let mut signs = vec![(String::new(), "choose what is seen".to_string())];
-    signs.extend(diagnose::signs().map(|(word, seen)| (word.to_string(), format!("{word}: {seen}"))));
+    signs.extend(diagnose::signs().map(|(word, seen)| (word.to_string(), sentence(seen))));
     let mut slots = vec![(String::new(), "the whole machine".to_string())];
     slots.extend(build.filled().map(|(slot, module)| {
         let label = &build.board.slot(slot).label;
@@ -92,9 +93,12 @@ fn ask(query: &Query, machine: &Query, build: &Build, failure: Option<&Failure>)
 }
 
 fn going_on(query: &Query, board: &str, view: &DiagnoseView) -> Markup {
+    let seen =
+        diagnose::signs().into_iter().find(|(word, _)| *word == view.symptom.sign).map(|(_, seen)| sentence(seen));
+    let seen = seen.unwrap_or_else(|| sentence(&view.symptom.sign));
     let back = query.pairs().filter(|(n, _)| *n == "did").count();
     html! {
-        p.lead { strong { (view.symptom.sign) } " on " (board) ": " (view.symptom.place) }
+        p.lead { strong { (seen) } " On " (board) ": " (view.symptom.place) "." }
         @match (&view.verdict, &view.next) {
             (Some(found), _) => { (verdict(found)) }
             (None, Some(next)) => { (test(query, view, next)) }
@@ -130,7 +134,7 @@ fn test(query: &Query, view: &DiagnoseView, next: &NextView) -> Markup {
             @if !view.cautions.is_empty() {
                 aside.cautions aria-label="Cautions" { ul { @for caution in &view.cautions { li { span aria-hidden="true" { "⚠ " } (sentence(caution)) } } } }
             }
-            ol { @for step in &next.how { li { (sentence(step)) } } }
+            ol { @for step in &next.how { li { (prose::inline(&sentence(step))) } } }
             h3 { "What do you see?" }
             div.answers {
                 @for answer in &next.answers {

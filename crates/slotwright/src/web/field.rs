@@ -1,5 +1,6 @@
 //! Fields of forms: a label, a hint, what is wrong beside it, and what was typed still in it.
 
+use super::prose;
 use maud::{Markup, html};
 
 /// One field.
@@ -36,7 +37,7 @@ impl Field<'_> {
         html! {
             @if !self.wrong.is_empty() {
                 div.wrong id={ (id) "-wrong" } {
-                    @for words in &self.wrong { p { strong { "✕ " } (words) } }
+                    @for words in &self.wrong { (fault(words)) }
                 }
             }
         }
@@ -124,6 +125,11 @@ impl Field<'_> {
             }
         }
     }
+}
+
+/// What is wrong, in words; what was typed or is to be typed stands between backquotes.
+pub fn fault(words: &str) -> Markup {
+    html! { p { strong { "✕ " } (prose::inline(words)) } }
 }
 
 /// Hidden fields that carry a query along.

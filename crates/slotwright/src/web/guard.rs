@@ -36,6 +36,10 @@ impl Guard {
         let key = hmac::Key::generate(hmac::HMAC_SHA256, &SystemRandom::new()).ok()?;
         Some(Self { address, token, key })
     }
+    /// The address that is listened on.
+    pub fn address(&self) -> SocketAddr {
+        self.address
+    }
     /// May this be answered?
     ///
     /// # Errors

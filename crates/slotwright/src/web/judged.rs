@@ -175,18 +175,10 @@ pub fn board_map(drawing: &Drawing, board: &Board) -> Markup {
     linked(drawing, &|slot| Some(format!("#{}", anchor(&board.slot(slot).label))))
 }
 
-/// The same where the page has no rows to lead to.
-pub fn still_map(drawing: &Drawing) -> Markup {
-    linked(drawing, &|_| None)
-}
-
 fn linked(drawing: &Drawing, link: &dyn Fn(SlotIndex) -> Option<String>) -> Markup {
-    let picture = draw::svg::embedded(drawing, link);
-    // Without links nothing inside can be reached by key, and it may have to be scrolled.
-    let stop = (!picture.contains("<a ")).then_some("0");
     html! {
         section #map aria-label="Slot map" {
-            div.map data-map="" tabindex=[stop] { (PreEscaped(picture)) }
+            div.map data-map="" { (PreEscaped(draw::svg::embedded(drawing, link))) }
         }
     }
 }
@@ -205,10 +197,10 @@ fn slots(all: &[SlotView], cell: &dyn Fn(&SlotView) -> Markup, found: &dyn Fn(&S
     html! {
         section #slots {
             h2 { "Slots" }
-            div.wide tabindex="0" role="group" aria-label="Table" { table.slots {
+            div.wide tabindex="0" role="group" aria-label="Table" { table.slots.judged {
                 thead { tr {
                     th scope="col" { "Slot" } th scope="col" { "Module" } th scope="col" { "Findings" }
-                    th scope="col" { "Socket" } th scope="col" { "Controller" } th scope="col" { "Channel" } th scope="col" { "Place in it" }
+                    th scope="col" { "Socket" } th scope="col" { "Channel" } th scope="col" { "Place in it" }
                 } }
                 tbody {
                     @for slot in all {
@@ -217,13 +209,13 @@ fn slots(all: &[SlotView], cell: &dyn Fn(&SlotView) -> Markup, found: &dyn Fn(&S
                             td { (cell(slot)) }
                             td.of-slot { (found(slot)) }
                             td { (socket(slot)) }
-                            td { (slot.controller) }
-                            td { (slot.channel) }
+                            td { (slot.controller) "." (slot.channel) }
                             td { (nth(slot.position)) }
                         }
                     }
                 }
             } }
+            p.hint { "A channel is written as controller and channel within it, from 0. The first slot of a channel is filled first." }
         }
     }
 }
@@ -256,7 +248,7 @@ pub fn nth(position: u8) -> String {
 pub fn module(slot: &SlotView) -> Markup {
     html! {
         @match &slot.module {
-            Some(module) => { (module.short) span.hint { " " (module.label) } }
+            Some(module) => { (module.short) @if module.short != module.label { " " span.hint.label { (module.label) } } }
             None => { "empty" }
         }
     }

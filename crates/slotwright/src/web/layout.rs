@@ -1,6 +1,7 @@
 //! The frame of every page: head, way, main part, and the same thing as a command line at the end.
 
 use super::asked::Answer;
+use super::prose;
 use crate::failure::Failure;
 use axum::http::StatusCode;
 use maud::{DOCTYPE, Markup, html};
@@ -42,8 +43,8 @@ const SHOP: [(&str, &str); 5] = [
     ("Stock", "/stock"),
     ("Suppliers", "/suppliers"),
 ];
-const SHELF: [(&str, &str); 4] =
-    [("Boards", "/boards"), ("Modules", "/modules"), ("Rules", "/rules"), ("Read", "/read")];
+const SHELF: [(&str, &str); 5] =
+    [("Boards", "/boards"), ("Modules", "/modules"), ("Rules", "/rules"), ("Read", "/read"), ("Machines", "/machines")];
 
 /// A page.
 pub struct Page<'a> {
@@ -191,8 +192,8 @@ pub fn told(failure: &Failure) -> Markup {
             @match failure {
                 Failure::File(error) => { pre.drawn tabindex="0" { (error.render(false)) } }
                 other => {
-                    p { strong { (sentence(&other.to_string())) } }
-                    p { "What to do: " (other.hint()) }
+                    p { strong { (prose::inline(&sentence(&other.to_string()))) } }
+                    p { "What to do: " (prose::inline(&other.hint())) }
                 }
             }
         }
@@ -205,6 +206,13 @@ pub fn sentence(words: &str) -> String {
     let first = chars.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
     let whole = format!("{first}{}", chars.as_str());
     if whole.ends_with(['.', '?', '!', ':']) { whole } else { format!("{whole}.") }
+}
+
+/// A moment as people read it, of RFC 3339 text in UTC: to the minute.
+pub fn moment(text: &str) -> String {
+    let (Some((day, time)), true) = (text.split_once('T'), text.ends_with('Z')) else { return text.to_string() };
+    let minute: String = time.chars().take(5).collect();
+    format!("{day} {minute} UTC")
 }
 
 /// One word for a shell.

@@ -68,7 +68,7 @@ fn plain(line: &str, before: Option<&mut Block>, apart: bool) -> Option<Block> {
 }
 
 /// Words between backquotes are code.
-fn inline(words: &str) -> Markup {
+pub fn inline(words: &str) -> Markup {
     html! { @for (at, part) in words.split('`').enumerate() { @if at % 2 == 1 { code { (part) } } @else { (part) } } }
 }
 

@@ -16,6 +16,7 @@ use axum::http::StatusCode;
 use domain::Snapshot;
 use maud::{Markup, html};
 use std::collections::VecDeque;
+use std::net::SocketAddr;
 use std::sync::{Arc, Mutex, PoisonError};
 
 /// Where snapshots are sent to.
@@ -114,14 +115,32 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
         p.lead { "Snapshots that machines sent here. They are kept while this program runs, the newest " (KEPT_MOST) " of them: keep as a file what you need longer." }
         @if all.is_empty() { p { "None has come so far." } } @else { (table(&all)) }
         h2 { "Send one" }
-        p { "On the machine, as root: " code { "slotwright snapshot --send http://ADDRESS:PORT" } " with this program's address. From a machine without network carry the document here by hand, or scan it off its screen: " code { "slotwright snapshot --qr" } " shows it as codes." }
+        (how(app.guard.address()))
         (form(&typed(asked, codes), wrong.as_deref()))
     };
-    let page = Page::new("Machines that sent a snapshot", PLACE, body).command(COMMAND);
+    let page = Page::new("Machines that sent a snapshot", PLACE, body).command(command(app.guard.address()));
     if wrong.is_some() { page.refused() } else { page.answer() }
 }
 
-const COMMAND: &str = "slotwright snapshot --send http://ADDRESS:PORT";
+/// An address that is bound to one of the machine's own is what others ask; of all of them, whoever starts it knows which.
+fn command(address: SocketAddr) -> String {
+    let to = if address.ip().is_unspecified() { format!("ADDRESS:{}", address.port()) } else { address.to_string() };
+    format!("slotwright snapshot --send http://{to}")
+}
+
+/// How a snapshot comes here.
+fn how(address: SocketAddr) -> Markup {
+    html! {
+        p {
+            "On the machine, as root: " code { (command(address)) } ". "
+            @if address.ip().is_loopback() {
+                strong { "Only programs of this machine reach that address" } ": for others start " code { "slotwright serve" } " with "
+                code { "--listen" } " and this machine's own address, and an access token. "
+            } @else if address.ip().is_unspecified() { "ADDRESS is this machine's own. " }
+        }
+        p { "From a machine without network carry the document here by hand, or scan it off its screen: " code { "slotwright snapshot --qr" } " shows it as codes." }
+    }
+}
 
 /// What was sent: a document, or parts of it as texts or files.
 fn sent<'a>(asked: &'a Asked, codes: &'a str) -> Option<Vec<Sent<'a>>> {
@@ -155,7 +174,7 @@ fn form(codes: &str, wrong: Option<&str>) -> Markup {
         form method="post" action=(PLACE) enctype="multipart/form-data" {
             fieldset {
                 legend { "A snapshot" }
-                @if let Some(words) = wrong { div.wrong #f-report-wrong role="alert" { p { strong { "✕ " } (words) } } }
+                @if let Some(words) = wrong { div.wrong #f-report-wrong role="alert" { (crate::web::field::fault(words)) } }
                 div.row {
                     div.field {
                         label for="f-report" { "A file, or files with the texts of its codes" }
@@ -183,7 +202,7 @@ fn table(all: &[Arc<Machine>]) -> Markup {
             tbody { @for machine in all { tr {
                 td.number { (machine.number) }
                 th scope="row" { a href={ "/machine/" (machine.number) } { (machine.about) } }
-                td { (machine.came) }
+                td.day { (layout::moment(&machine.came)) }
             } } }
         } }
     }
@@ -235,7 +254,7 @@ pub fn one(app: &App, asked: &Asked) -> Answer {
     let read = read::read_sent(&[], &[machine.sent()], &question);
     let number = machine.number.to_string();
     let body = html! {
-        p.lead { "Came " (machine.came) ". " a href={ "/machine/" (number) "?as=file" } { "Keep it as a file" } }
+        p.lead { (layout::sentence(&machine.about)) " Came " (layout::moment(&machine.came)) ". " a href={ "/machine/" (number) "?as=file" } { "Keep it as a file" } }
         @match &read {
             Ok(view) => { (found::whole(view)) },
             Err(failure) => { (layout::told(failure)) },
@@ -261,7 +280,7 @@ fn earlier(app: &App, machine: &Machine) -> Markup {
         @if !others.is_empty() {
             form method="post" action="/compare" enctype="multipart/form-data" {
                 input type="hidden" name="seen_received" value=(number);
-                (Field { name: "before_received", label: "Earlier snapshot", ..Field::default() }.choice(&others))
+                (Field { name: "before_received", label: "Earlier snapshot of the same machine", ..Field::default() }.choice(&others))
                 div.acts { button { "Compare with it" } }
             }
         }

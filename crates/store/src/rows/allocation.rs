@@ -3,7 +3,7 @@
 use super::cells::cell;
 use super::history::log;
 use super::{Row, Tx, orders, promise};
-use crate::allocation::{Allocation, Assigned};
+use crate::allocation::{Allocation, AllocationHead, Assigned};
 use crate::error::StoreError;
 use domain::item::{Subject, Who};
 use domain::order::OrderId;
@@ -40,6 +40,15 @@ pub async fn one(tx: &mut Tx<'_>, id: i64) -> Result<Allocation, StoreError> {
 pub async fn newest(tx: &mut Tx<'_>) -> Result<Option<Allocation>, StoreError> {
     let row = sqlx::query("select * from allocation order by id desc limit 1").fetch_optional(&mut **tx).await?;
     row.as_ref().map(read).transpose()
+}
+
+/// The newest one, without its document.
+pub async fn newest_head(tx: &mut Tx<'_>) -> Result<Option<AllocationHead>, StoreError> {
+    let row =
+        sqlx::query("select id, at, state from allocation order by id desc limit 1").fetch_optional(&mut **tx).await?;
+    let head =
+        |row: &Row| Ok(AllocationHead { number: cell(row, "id")?, made: cell(row, "at")?, state: cell(row, "state")? });
+    row.as_ref().map(head).transpose()
 }
 
 /// Orders of a proposal that still wait for modules, with their versions.

@@ -224,3 +224,20 @@ fn an_order_keeps_its_price_and_what_its_modules_cost() {
         assert_eq!(store.order(order.id).unwrap().version, order.version);
     });
 }
+
+#[test]
+fn the_head_of_the_newest_proposal_is_that_of_its_document() {
+    each(|store| {
+        assert_eq!(store.newest_allocation_head().unwrap(), None);
+        let order = chosen(store, 1);
+        let first = store.propose("{\"a\":1}", &[order.id], &who()).unwrap();
+        let second = store.propose("{\"b\":2}", &[order.id], &who()).unwrap();
+        let head = store.newest_allocation_head().unwrap().unwrap();
+        let whole = store.newest_allocation().unwrap().unwrap();
+        assert_eq!((head.number, &head.state), (whole.number, &whole.state));
+        assert_eq!((head.number, head.made, head.state.as_str()), (second, who().at.seconds(), "proposed"));
+        assert_eq!(store.allocation(head.number).unwrap().answer, "{\"b\":2}");
+        assert_eq!(store.allocation(first).unwrap().state, "withdrawn");
+        assert_eq!(store.waiting_of(second).unwrap(), [(order.id, order.version)]);
+    });
+}

@@ -133,7 +133,7 @@ fn fitting(job: &Job) -> Vec<Step> {
         let tab = place.tab.as_ref().map_or(String::new(), |t| format!(", {t} tabs"));
         steps.push(step(
             &format!("{}: {}", place.label, module.label),
-            &format!("socket {socket}, {nth} slot of its channel{tab}"),
+            &format!("socket {socket}, {nth} of its channel{tab}"),
         ));
     }
     steps
@@ -160,7 +160,10 @@ fn after(job: &Job) -> Vec<Step> {
     settings.extend(job.build.numa.as_ref().map(|n| format!("NUMA partition {n}")));
     settings.extend(job.judged.rate().map(|r| format!("memory rate automatic, or {r}")));
     steps.push(step(&format!("In the firmware set: {}", settings.join("; ")), "save, and start again"));
-    steps.push(step("Hold what it reports against the list below", "`slotwright compare` does it from a snapshot"));
+    steps.push(step(
+        "Hold what it reports against the list below",
+        "the page Compare, or slotwright compare, does it from a snapshot",
+    ));
     steps
 }
 

@@ -111,23 +111,26 @@ fn exact(promised: &[PromiseView]) -> Table {
 }
 
 fn table(job: &Job, taken: &BTreeMap<Line, u32>) -> Table {
-    let each = |n: u32| if job.machines > 1 { format!("{} a machine", n / job.machines) } else { String::new() };
+    let many = job.machines > 1;
     let rows = taken
         .iter()
         .map(|((_, bin, module, condition), count)| {
             let bin = if bin.is_empty() { "not named".to_string() } else { bin.clone() };
-            vec![bin, count.to_string(), module.clone(), condition.clone(), each(*count)]
+            let mut row = vec![bin, count.to_string(), module.clone(), condition.clone()];
+            row.extend(many.then(|| format!("{} a machine", count / job.machines)));
+            row
         })
         .collect();
     let all: u32 = taken.values().sum();
+    let mut columns = vec![
+        Column::text("bin", 1.2),
+        Column::figures("count", 0.6),
+        Column::text("module", 4.0),
+        Column::text("condition", 1.0),
+    ];
+    columns.extend(many.then(|| Column::text("of these", 1.2)));
     Table {
-        columns: vec![
-            Column::text("bin", 1.2),
-            Column::figures("count", 0.6),
-            Column::text("module", 4.0),
-            Column::text("condition", 1.0),
-            Column::text("of these", 1.2),
-        ],
+        columns,
         rows,
         totals: vec![vec![String::new(), all.to_string(), "modules in all".to_string()]],
         ticks: true,

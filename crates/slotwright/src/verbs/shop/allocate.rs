@@ -15,7 +15,7 @@ use domain::order::{Claim, Order, OrderId, Priced, Stage};
 use engine::allocate::{Answer, Short};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use store::{OrderFilter, Store};
 
 /// A proposal for all open orders.
@@ -170,11 +170,7 @@ pub(super) fn priced(served: &ServedView) -> Result<Priced, Failure> {
     Ok(Priced { price: money(served.price_minor), cost: served.cost_minor.map(money) })
 }
 
-/// The newest proposal, where there is one.
-///
-/// # Errors
-/// What the store holds of it can't be read.
-pub fn newest(store: &Store) -> Result<Option<AllocationView>, Failure> {
+fn newest(store: &Store) -> Result<Option<AllocationView>, Failure> {
     store.newest_allocation()?.map(|kept| read(&kept)).transpose()
 }
 
@@ -192,19 +188,6 @@ pub fn show(store: &Store, number: Option<i64>) -> Result<AllocationView, Failur
         hint: "make one with `slotwright allocate propose`".to_string(),
     })?;
     read(&kept)
-}
-
-/// Orders of a proposal that could still be accepted: nobody changed them since.
-///
-/// # Errors
-/// The store's.
-pub fn acceptable(store: &Store, view: &AllocationView) -> Result<Vec<String>, Failure> {
-    if !["proposed", "partly accepted"].contains(&view.state.as_str()) {
-        return Ok(Vec::new());
-    }
-    let waiting: BTreeSet<(OrderId, i64)> = store.waiting_of(view.number)?.into_iter().collect();
-    let open = view.served.iter().filter(|s| waiting.contains(&(OrderId(s.order_id), s.version)));
-    Ok(open.map(|s| s.order.clone()).collect())
 }
 
 fn read(kept: &store::Allocation) -> Result<AllocationView, Failure> {

@@ -26,6 +26,7 @@ pub mod order_papers;
 mod price_table;
 pub mod prices;
 pub mod pricing;
+pub mod proposal;
 mod question;
 pub mod quote;
 mod quote_changes;

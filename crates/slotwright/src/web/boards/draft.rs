@@ -73,7 +73,7 @@ fn ask(fields: &Query, wrong: &[String]) -> Answer {
                 div.row {
                     div.field {
                         label for="f-files" { "A file, or the documents of a Redfish tree" }
-                        @if invalid.is_some() { div.wrong #f-files-wrong { @for words in &faults { p { strong { "✕ " } (words) } } } }
+                        @if invalid.is_some() { div.wrong #f-files-wrong { @for words in &faults { (crate::web::field::fault(words)) } } }
                         input #f-files type="file" name="files" multiple aria-invalid=[invalid] aria-describedby=[invalid.map(|_| "f-files-wrong")];
                         p.hint { "A snapshot, an SMBIOS table, or Redfish; " code { "slotwright snapshot" } " takes one on the machine." }
                     }
@@ -269,7 +269,7 @@ fn row(query: &Query, at: usize, wrong: &[(String, String)]) -> Markup {
         let invalid = (!faults.is_empty()).then_some("true");
         let says = format!("f-{field}-wrong");
         html! {
-            @if invalid.is_some() { div.wrong id=(says) { @for words in &faults { p { strong { "✕ " } (words) } } } }
+            @if invalid.is_some() { div.wrong id=(says) { @for words in &faults { (crate::web::field::fault(words)) } } }
             input.short[name != "label"] name=(field) type="text" autocomplete="off" value=(query.get(&field))
                 aria-label={ (title) " of slot " (at + 1) " " (label) } aria-invalid=[invalid] aria-describedby=[invalid.map(|_| says.as_str())];
         }

@@ -10,9 +10,10 @@ use crate::verbs::boards::{self, Question};
 use crate::verbs::drawing::Map;
 use crate::web::app::App;
 use crate::web::asked::{Answer, Asked};
-use crate::web::field::Field;
+use crate::web::field::{Field, fault};
 use crate::web::judged;
 use crate::web::layout::{self, Page};
+use crate::web::prose;
 use crate::web::query::Query;
 use catalog::Sheet;
 use domain::Catalog;
@@ -34,13 +35,25 @@ pub struct Draft {
     open: Option<&'static str>,
     /// The field to go on in.
     focus: Option<String>,
+    /// The slots of the board that this one inherits.
+    base: Vec<String>,
 }
 
 impl Draft {
     /// A text that nobody has touched yet.
     pub fn new(action: &str, name: &str, text: String) -> Self {
         let (action, name) = (action.to_string(), name.to_string());
-        Self { action, name, text, fields: Query::default(), wrong: Vec::new(), told: None, open: None, focus: None }
+        Self {
+            action,
+            name,
+            text,
+            fields: Query::default(),
+            wrong: Vec::new(),
+            told: None,
+            open: None,
+            focus: None,
+            base: Vec::new(),
+        }
     }
     fn of(&self, field: &str) -> Vec<&str> {
         self.wrong.iter().filter(|(f, _)| f == field).map(|(_, w)| w.as_str()).collect()
@@ -75,13 +88,14 @@ pub fn edit(app: &App, asked: &Asked) -> Answer {
 
 /// What was sent taken over, and then what was asked for: to look, to lay out, to keep.
 fn answer(app: &App, asked: &Asked, mut draft: Draft) -> Answer {
-    let fields = &asked.fields;
+    let (fields, data) = (&asked.fields, app.data());
     if !fields.is_empty() {
         draft.text = fields.raw("text").replace("\r\n", "\n");
         draft.name = fields.get("id").to_string();
         draft.fields = fields.clone();
-        take(&mut draft);
+        take(&mut draft, data.library.catalog());
     }
+    draft.base = base_of(Sheet::read(&draft.text).as_ref(), data.library.catalog());
     match fields.get("act") {
         "file" => {
             let name = if board_file::is_name(&draft.name) { draft.name.as_str() } else { "board" };
@@ -98,9 +112,10 @@ fn answer(app: &App, asked: &Asked, mut draft: Draft) -> Answer {
 }
 
 /// Form and text made one, and a row added or taken out.
-fn take(draft: &mut Draft) {
+fn take(draft: &mut Draft, catalog: &Catalog) {
     let Some(mut sheet) = Sheet::read(&draft.text) else { return };
-    for (field, why) in take::take(&mut sheet, &draft.fields) {
+    let was = Sheet::read(&draft.fields.raw(WAS).replace("\r\n", "\n"));
+    for (field, why) in take::take(&mut sheet, &draft.fields, &base_of(was.as_ref(), catalog)) {
         draft.refuse(&field, why);
     }
     let act = draft.fields.get("act").to_string();
@@ -112,6 +127,9 @@ fn take(draft: &mut Draft) {
             Ok(_) => draft.refuse("lay.pattern", "the sockets of the text can't be taken out: change them there"),
             Err(wrong) => wrong.into_iter().for_each(|(field, words)| draft.refuse(field, words)),
         }
+    } else if act == "confirm" {
+        draft.text = board_file::confirmed(sheet.text());
+        return;
     } else if let Some(row) = RowAct::read(&act, &sheet) {
         draft.open = part_of(row.list());
         // What was refused stands at its row: the rows stay until it is settled.
@@ -121,6 +139,12 @@ fn take(draft: &mut Draft) {
         draft.focus = row.focus(&sheet);
     }
     draft.text = sheet.text().to_string();
+}
+
+/// The slots of the board that a text inherits, which it may speak of without naming them itself.
+fn base_of(sheet: Option<&Sheet>, catalog: &Catalog) -> Vec<String> {
+    let base = sheet.and_then(|s| s.get(&["inherit"])).and_then(|held| catalog.boards.get(&held.words()).cloned());
+    base.map(|board| board.slots.iter().map(|s| s.label.clone()).collect()).unwrap_or_default()
 }
 
 /// Saves; the page to go to, or nothing where something is wrong, which then stands in the draft.
@@ -168,7 +192,7 @@ pub fn page(app: &App, draft: Draft) -> Answer {
     let catalog = data.library.catalog();
     let understood = board_file::understand(&data.library, &draft.name, &draft.text);
     let sheet = Sheet::read(&draft.text);
-    let placed = sheet.as_ref().map(|s| Placed::of(s, &understood.faults)).unwrap_or_default();
+    let placed = sheet.as_ref().map(|s| Placed::of(s, &draft.base, &understood.faults)).unwrap_or_default();
     let body = html! {
         p.lead { "From the chapter on memory of the maker's manual: what you change in the form goes into the text, and what you write in the text shows in the form." }
         (verdict(&draft, &understood))
@@ -191,11 +215,21 @@ pub fn page(app: &App, draft: Draft) -> Answer {
 
 fn verdict(draft: &Draft, understood: &Understood) -> Markup {
     let faults = understood.faults.len() + draft.wrong.len();
-    let class = if faults == 0 { "clean" } else { "wrong" };
+    let open = board_file::unconfirmed(&draft.text);
+    let class = match (faults, open) {
+        (0, 0) => "clean",
+        (0, _) => "unproven",
+        _ => "wrong",
+    };
     html! {
         p #verdict class={ "verdict is-" (class) } role="status" {
             (judged::mark(class)) " "
-            @if faults == 0 { "A board that can be planned on: nothing is wrong with its text." }
+            @if faults == 0 && open == 0 { "A board that can be planned on: nothing is wrong with its text." }
+            @else if faults == 0 {
+                "Nothing is wrong with its text, but " (open) @if open == 1 { " line is a guess" } @else { " lines are guesses" }
+                ", marked “confirm”: hold each against the manual and put it right. "
+                button.lesser form="editor" name="act" value="confirm" { "All of them are right now" }
+            }
             @else { (faults) " to mend; each is told with its place. What is understood so far is drawn." }
         }
     }
@@ -204,17 +238,17 @@ fn verdict(draft: &Draft, understood: &Understood) -> Markup {
 fn faults(draft: &Draft, all: &[Fault], placed: &Placed<'_>) -> Markup {
     html! {
         section #faults aria-label="Faults" {
-            @for words in draft.of("save") { p.wrong { strong { "✕ " } (words) } }
+            @for words in draft.of("save") { div.wrong { (fault(words)) } }
             @if !all.is_empty() {
                 ol.findings { @for (at, fault) in all.iter().enumerate() {
                     li.is-wrong {
                         p.head {
                             @if let Some((line, column)) = fault.place { a href="#f-text" data-place={ (line) "," (column) } { strong { "line " (line) ", column " (column) } } ": " }
-                            (fault.problem)
+                            (prose::inline(&fault.problem))
                         }
                         @if !fault.line.trim().is_empty() { pre.source { code { (fault.line.trim_end()) } } }
                         p {
-                            "Do: " (fault.hint)
+                            "Do: " (prose::inline(&fault.hint))
                             @if let Some(field) = placed.fields.get(at).and_then(Option::as_ref) { " " a href={ "#f-" (field) } { "To its field" span.unseen { ", fault " (at + 1) } } }
                         }
                     }
@@ -227,7 +261,7 @@ fn faults(draft: &Draft, all: &[Fault], placed: &Placed<'_>) -> Markup {
 fn map(catalog: &Catalog, understood: &Understood) -> Markup {
     let board = understood.board.as_ref();
     match board.and_then(|b| boards::one(catalog, b, &Question::default()).ok()) {
-        Some(answer) => judged::still_map(&Map::ordered(&answer.build, &answer.order).drawing()),
+        Some(answer) => judged::board_map(&Map::ordered(&answer.build, &answer.order).drawing(), &answer.build.board),
         None => {
             html! { section #map aria-label="Slot map" { p.hint { "Nothing can be drawn yet: a socket with its controllers, channels and slots is needed." } } }
         }
@@ -267,6 +301,7 @@ fn fields(draft: &Draft, read: Option<Sheet>, placed: Placed<'_>) -> Markup {
     let form = Form {
         sheet: &sheet,
         placed,
+        base: &draft.base,
         value: &|cell| match &read {
             Some(sheet) if draft.of(&cell.name).is_empty() => cell.shown(sheet),
             _ => draft
@@ -305,7 +340,7 @@ fn shape(draft: &Draft, sheet: Option<&Sheet>) -> Markup {
     let wrong = draft.wrong.iter().any(|(f, _)| f.starts_with("lay."));
     let kept = wrong || draft.fields.some("lay.pattern").is_some_and(|p| p != SHAPE[4].2);
     html! {
-        details #lay open[wrong || sockets.is_empty()] {
+        details #lay open[wrong || sockets.is_empty() && draft.base.is_empty()] {
             summary #lay-title { "Lay all slots out anew" }
             div.row {
                 @for (name, label, usual, hint) in SHAPE {

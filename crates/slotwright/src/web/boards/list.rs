@@ -19,20 +19,22 @@ pub fn page(app: &App, _: &Asked) -> Answer {
             Some(folder) => p.hint { "Boards are kept in " code { (folder.join("boards").display()) } ", over those that the program carries." },
             None => p.hint { "The server was started without a folder of its own data, so that boards can be kept as files only. Start it with " code { "--data FOLDER" } " to save them." },
         }
-        div.wide tabindex="0" role="group" aria-label="Table" { table.plans.named {
+        div.wide tabindex="0" role="group" aria-label="Table" { table.plans {
             thead { tr {
                 th scope="col" { "Board" } th scope="col" { "Memory" } th.number scope="col" { "Sockets" } th.number scope="col" { "Slots" }
-                th scope="col" { "Kinds" } th scope="col" { "What it is" }
+                th scope="col" { "Kinds" }
             } }
             tbody {
                 @for board in &view.boards {
                     tr {
-                        th scope="row" { a href={ "/boards/" (super::one::segment(&board.id)) } { (board.id) } }
+                        th scope="row" {
+                            a href={ "/boards/" (super::one::segment(&board.id)) } { (board.id) }
+                            p.about { (board.title) ". " span.hint { (board.about) } }
+                        }
                         td { (board.generation) }
                         td.number { (board.sockets) }
                         td.number { (board.slots) }
                         td { (board.kinds.join(", ")) }
-                        td { strong { (board.title) } " " span.hint { (board.about) } }
                     }
                 }
             }

@@ -170,7 +170,7 @@ fn cell(form: &Form, wrong: &Wrong, slot: &SlotView) -> Markup {
     let faulty = (!faults.is_empty()).then_some("true");
     let says = faulty.map(|_| format!("{id}-wrong"));
     html! {
-        @if !faults.is_empty() { div.wrong id={ (id) "-wrong" } { @for words in &faults { p { strong { "✕ " } (words) } } } }
+        @if !faults.is_empty() { div.wrong id={ (id) "-wrong" } { @for words in &faults { (crate::web::field::fault(words)) } } }
         input id=(id) name=(name) type="text" list="modules" autocomplete="off" value=(form.slot(&slot.label))
             aria-label={ "Module in " (slot.label) } placeholder="empty" aria-invalid=[faulty] aria-describedby=[says];
     }

@@ -230,7 +230,7 @@ fn source(
     html! {
         fieldset {
             legend { (legend) }
-            @if !faults.is_empty() { div.wrong id=(says) { @for words in &faults { p { strong { "✕ " } (words) } } } }
+            @if !faults.is_empty() { div.wrong id=(says) { @for words in &faults { (crate::web::field::fault(words)) } } }
             div.row {
                 div.field {
                     label for=(id) { "A file, or the documents of a Redfish tree" }

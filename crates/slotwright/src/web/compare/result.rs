@@ -2,7 +2,7 @@
 
 use crate::verbs::compare::{CompareView, DifferenceView};
 use crate::verbs::plan::BuildView;
-use crate::web::judged;
+use crate::web::{judged, prose};
 use domain::{Build, Capacity};
 use maud::{Markup, html};
 
@@ -67,15 +67,22 @@ fn one(difference: &DifferenceView, build: Option<&Build>) -> Markup {
             dl.facts { dt { "planned" } dd { (difference.planned) } dt { "seen" } dd { (difference.seen) } }
             @if !difference.causes.is_empty() {
                 p { "Likely, in this order:" }
-                ol { @for cause in &difference.causes { li { strong { (cause.what) } ": " (cause.why) " " span.hint { "(" (cause.mark) ")" } } } }
+                ol { @for cause in &difference.causes { li { strong { (cause.what) } ": " (prose::inline(&cause.why)) " " span.hint { "(" (cause.mark) ")" } } } }
             }
         }
     }
 }
 
 fn place(difference: &DifferenceView, build: Option<&Build>) -> Markup {
+    // Where its slots are links, its words need not name them too.
+    let named = difference.slots.join(", ");
+    let words = match difference.place.as_str() {
+        place if build.is_none() || named.is_empty() => place,
+        place if place == named => "",
+        place => place.strip_suffix(&format!(" ({named})")).unwrap_or(place),
+    };
     html! {
-        (difference.place)
+        (words)
         @if build.is_some() {
             @for slot in &difference.slots { " " a href={ "#" (judged::anchor(slot)) } aria-label={ (slot) " in the table" } { "▸ " (slot) } }
         }

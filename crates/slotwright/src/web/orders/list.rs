@@ -63,17 +63,18 @@ fn table(view: &OrderListView) -> Markup {
     html! {
         div.wide tabindex="0" role="group" aria-label="Orders" { table.plans {
             thead { tr {
-                th scope="col" { "Order" } th scope="col" { "Stage" } th.number scope="col" { "Priority" } th scope="col" { "Customer" }
-                th.number scope="col" { "Machines" } th scope="col" { "Wanted by" } th scope="col" { "Build" } th.number scope="col" { "Price" }
+                th scope="col" { "Order, customer" } th scope="col" { "Stage" } th.number scope="col" { "Priority" }
+                th scope="col" { "Wanted by" } th scope="col" { "Build" } th.number scope="col" { "Price" }
             } }
             tbody { @for order in &view.orders { tr {
-                th scope="row" { a href={ "/order/" (order.number) } { (order.number) } }
+                th scope="row" { a href={ "/order/" (order.number) } { (order.number) } div { (order.customer) } }
                 td { (order.stage) }
                 td.number { (order.priority) }
-                td { (order.customer) }
-                td.number { (order.machines) }
                 td.day { (order.due.as_deref().unwrap_or("-")) }
-                td.made-of { @if let Some(build) = &order.build { (build.build.board) ": " (build.words) } @else { "not chosen" } }
+                td.made-of {
+                    @if order.machines > 1 { (order.machines) " machines, " @if order.build.is_some() { "each " } }
+                    @if let Some(build) = &order.build { (build.build.board) ": " (build.words) } @else { "not chosen" }
+                }
                 td.number { @if let Some((price, is)) = order.price.as_ref().zip(order.price_is.as_ref()) { (price) div.hint { (is) } } }
             } } }
         } }

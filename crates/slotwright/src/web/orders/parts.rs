@@ -49,7 +49,7 @@ pub fn facts(closely: &OrderCloselyView) -> Markup {
             @if let Some((quote, version)) = closely.quote.as_ref().zip(closely.quote_version) {
                 dt { "quote" } dd { a href={ "/quote/" (quote) "?version=" (version) } { (quote) " version " (version) } }
             }
-            dt { "written down" } dd { (view.created) }
+            dt { "written down" } dd { (crate::web::layout::moment(&view.created)) }
         }
     }
 }
@@ -127,7 +127,7 @@ pub fn history(history: &[EventView]) -> Markup {
         h2 { "History" }
         div.wide tabindex="0" role="group" aria-label="History" { table {
             thead { tr { th scope="col" { "At" } th scope="col" { "Who" } th scope="col" { "What" } th scope="col" { "Detail" } } }
-            tbody { @for e in history { tr { td { (e.at) } td { (e.who) } td { (e.act) } td { (e.detail) } } } }
+            tbody { @for e in history { tr { td.day { (crate::web::layout::moment(&e.at)) } td { (e.who) } td { (e.act) } td { (e.detail) } } } }
         } }
     }
 }

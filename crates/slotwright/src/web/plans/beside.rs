@@ -1,14 +1,19 @@
 //! Two or three plans side by side, for the customer to choose.
 
 use super::{find, way};
+use crate::failure::Failure;
 use crate::verbs::drawing::Map;
 use crate::verbs::in_short;
 use crate::verbs::plan::{Plan, PlanView};
+use crate::verbs::sheet::{Job, Papers, Selling, quote};
+use crate::verbs::shop::calendar;
 use crate::web::app::App;
 use crate::web::asked::{Answer, Asked};
 use crate::web::judged;
 use crate::web::layout::{self, Page, sentence};
 use crate::web::plans::list::limit;
+use crate::world;
+use domain::shop::Shop;
 use domain::{Bandwidth, Capacity, DataRate};
 use maud::{Markup, html};
 
@@ -33,18 +38,22 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
             Err(failure) => return layout::failed(&failure, "/plans"),
         }
     }
+    let sale = match sale(app) {
+        Ok(sale) => sale,
+        Err(failure) => return layout::failed(&failure, "/plans"),
+    };
     let mut query = found.form.query.clone();
     if all {
         query = query.with("all", 1);
     }
     let to = |number: usize| query.with("pick", number).to("/plan");
     let body = html! {
+        p.lead { strong { (searched.need().board.title) } " (" (searched.need().board.id) ")" @if let Some(name) = sale.as_ref().map(|(shop, _)| &shop.name) { ", offered by " (name) } "." }
         @if ticked.len() > MOST { p role="status" { "The first " (MOST) " of the " (ticked.len()) " ticked plans are shown: more do not fit beside each other." } }
         div.wide tabindex="0" role="group" aria-label="Table" { table.beside {
             thead { tr { td {} @for (view, _) in &picked { th scope="col" { a href=(to(view.number)) { "Plan " (view.number) } } } } }
             tbody {
-                (row("Price", &picked, &|v, _| html! { strong { (v.price) } }))
-                @if searched.need().machines > 1 { (row("All machines", &picked, &|v, _| html! { (v.price_all) })) }
+                (prices(sale.as_ref(), searched.need().machines, &picked))
                 (row("Modules", &picked, &|v, _| html! { (v.made_of()) }))
                 (row("Usable", &picked, &|v, _| html! { (Capacity::from_mib(v.objectives.usable_mib)) }))
                 (row("Data rate", &picked, &|v, _| html! { (DataRate::from_mts(v.objectives.data_rate_mts)) }))
@@ -58,10 +67,50 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
                 (row("Slots", &picked, &|v, p| judged::small(&Map::planned(p).prefixed(&format!("b{}", v.number)).drawing())))
             }
         } }
-        div.acts { a.button.lesser href=(query.to("/plans")) { "Back to all plans" } }
+        div.acts { a.button.lesser href=(query.to("/plans")) { "Back to all plans" } button.lesser type="button" data-print="" hidden { "Print" } }
     };
     let command = "slotwright plan need.toml --json";
     Page::new("Plans side by side", "/plans", body).way(way(&found.form, None, None)).command(command).answer()
+}
+
+/// How a quote of today would be priced: the shop's settings, its price lists and margins.
+fn sale(app: &App) -> Result<Option<(Shop, Selling)>, Failure> {
+    let Some(shop) = app.shop()? else { return Ok(None) };
+    let today = calendar::of(world::today());
+    let selling = app.store.as_ref().map(|store| Selling::on(&app.data(), store, today)).transpose()?;
+    Ok(Some((shop, selling.unwrap_or_default())))
+}
+
+/// What the customer pays, as the quote will say it; what the modules cost the shop stays on the screen.
+fn prices(sale: Option<&(Shop, Selling)>, machines: u32, picked: &[(PlanView, Plan)]) -> Markup {
+    let several = machines > 1;
+    let Some((shop, selling)) = sale else {
+        return html! {
+            (row("Price", picked, &|v, _| html! { strong { (v.price) } }))
+            @if several { (row("All machines", picked, &|v, _| html! { (v.price_all) })) }
+        };
+    };
+    let papers = || Papers { number: String::new(), customer: String::new(), date: world::today() };
+    let sums = |v: &PlanView, p: &Plan| {
+        let job = Job::of_plan(v.clone(), p.clone(), machines, Some(shop.clone()), papers());
+        quote::sums(&Job { selling: selling.clone(), ..job })
+    };
+    let title = if several { format!("Price of {machines} machines") } else { "Price".to_string() };
+    html! {
+        (row(&title, picked, &|v, p| html! {
+            @match sums(v, p) {
+                Ok((net, total)) => {
+                    strong { (total) }
+                    @if let Some((name, rate)) = &shop.tax { div.hint { "with " (name) " " (rate) "; net " (net) } }
+                }
+                Err(_) => { "not known" }
+            }
+        }))
+        tr.unprinted {
+            th scope="row" { "Modules at cost" div.hint { "not printed" } }
+            @for (view, _) in picked { td { (view.price_all) } }
+        }
+    }
 }
 
 type Cell<'a> = &'a dyn Fn(&PlanView, &Plan) -> Markup;

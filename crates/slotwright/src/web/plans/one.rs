@@ -66,19 +66,21 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
 }
 
 fn bill(view: &PlanView) -> Markup {
+    // Modules of the catalogue lie in no bin.
+    let bins = view.bill.iter().any(|line| line.bin.is_some());
     html! {
         @if !view.bill.is_empty() {
-            h2 { "What to take from where" }
+            h2 { @if bins { "What to take from where" } @else { "What to buy" } }
             div.wide tabindex="0" role="group" aria-label="Table" { table {
                 thead { tr {
-                    th.number scope="col" { "Count" } th scope="col" { "Module" } th scope="col" { "Condition" } th scope="col" { "Bin" }
+                    th.number scope="col" { "Count" } th scope="col" { "Module" } th scope="col" { "Condition" } @if bins { th scope="col" { "Bin" } }
                     th.number scope="col" { "Each" } th.number scope="col" { "Sum" }
                 } }
                 tbody { @for line in &view.bill { tr {
-                    td.number { (line.count) } td { (line.module) } td { (line.condition) } td { (line.bin.as_deref().unwrap_or_default()) }
+                    td.number { (line.count) } td { (line.module) } td { (line.condition) } @if bins { td { (line.bin.as_deref().unwrap_or_default()) } }
                     td.number { (line.each) } td.number { (line.sum) }
                 } } }
-                tfoot { tr { th scope="row" colspan="5" { "In all" } td.number { (view.price) } } }
+                tfoot { tr { th scope="row" colspan=(if bins { 5 } else { 4 }) { "In all" } td.number { (view.price) } } }
             } }
         }
     }

@@ -57,8 +57,8 @@ fn shown(query: &Query, filter: &QuoteFilter, view: &QuoteListView) -> Markup {
             p role="status" { (view.found) @if view.found == 1 { " quote." } @else { " quotes, the newest on top." } }
             div.wide tabindex="0" role="group" aria-label="Quotes" { table.plans {
                 thead { tr {
-                    th scope="col" { "Quote" } th.number scope="col" { "Version" } th scope="col" { "State" } th scope="col" { "Customer" }
-                    th scope="col" { "Valid until" } th.number scope="col" { "Net" } th.number scope="col" { "Total" } th scope="col" { "Build" }
+                    th scope="col" { "Quote, customer" } th scope="col" { "State" }
+                    th scope="col" { "Valid until" } th scope="col" { "Build" } th.number scope="col" { "Total" }
                 } }
                 tbody { @for quote in &view.quotes { (row(quote)) } }
             } }
@@ -69,14 +69,11 @@ fn shown(query: &Query, filter: &QuoteFilter, view: &QuoteListView) -> Markup {
 
 fn row(quote: &QuoteView) -> Markup {
     html! { tr {
-        th scope="row" { a href={ "/quote/" (quote.number) } { (quote.number) } }
-        td.number { (quote.version) }
-        td { (state(quote)) @if let Some(order) = &quote.order { ": " a href={ "/order/" (order) } { (order) } } }
-        td { (quote.customer) }
+        th scope="row" { a href={ "/quote/" (quote.number) } { (quote.number) } div { (quote.customer) } }
+        td { (state(quote)) @if let Some(order) = &quote.order { ": " a href={ "/order/" (order) } { (order) } } @if quote.version > 1 { div.hint { "version " (quote.version) } } }
         td.day { (quote.valid_until) }
-        td.number { (quote.net) }
-        td.number { (quote.total) }
         td.made-of { (quote.build.build.board) ": " (quote.build.words) }
+        td.number { (quote.total) @if quote.net != quote.total { div.hint { "net " (quote.net) } } }
     } }
 }
 

@@ -90,7 +90,7 @@ pub fn part(store: &Store, view: &ItemCloselyView, sent: &Query) -> Markup {
         @match &attached {
             Ok(list) if list.attachments.is_empty() => p { "Nothing is attached." },
             Ok(list) => ul { @for file in &list.attachments { li {
-                a href={ (path) "?file=" (sum(file)) } { (file.name) } ", " (file.size) " bytes, by " (file.who) " at " (file.at)
+                a href={ (path) "?file=" (sum(file)) } { (file.name) } ", " (file.size) " bytes, by " (file.who) " at " (layout::moment(&file.at))
             } } },
             Err(failure) => (layout::told(failure)),
         }

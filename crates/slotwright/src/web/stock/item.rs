@@ -101,7 +101,7 @@ pub fn shown(store: &Store, view: &ItemCloselyView, sent: &Query, wrong: Option<
             thead { tr { th scope="col" { "At" } th scope="col" { "Who" } th scope="col" { "What" } th scope="col" { "Detail" } } }
             tbody {
                 @for event in &view.history {
-                    tr { td { (event.at) } td { (event.who) } td { (event.act) } td { (event.detail) } }
+                    tr { td.day { (layout::moment(&event.at)) } td { (event.who) } td { (event.act) } td { (event.detail) } }
                 }
             }
         } }

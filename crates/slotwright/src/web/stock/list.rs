@@ -118,7 +118,7 @@ fn shelf_table(view: &ShelfView) -> Markup {
     html! {
         div.wide tabindex="0" role="group" aria-label="Table" { table.plans {
             thead { tr {
-                th scope="col" { "Label" } th scope="col" { "Part number" } th scope="col" { "Condition" }
+                th scope="col" { "Label" } th scope="col" { "Condition" }
                 th.number scope="col" { "Free" } th.number scope="col" { "Reserved" } th.number scope="col" { "Held back" }
                 th.number scope="col" { "Cost" }
             } }
@@ -127,10 +127,7 @@ fn shelf_table(view: &ShelfView) -> Markup {
                     tr {
                         th scope="row" {
                             a href=(Query::default().with("view", "items").with("model", line.model).to(PLACE)) { (line.label) }
-                        }
-                        td {
-                            (line.part_number.as_deref().unwrap_or_default())
-                            @if let Some(maker) = &line.maker { span.hint { " " (maker) } }
+                            (beneath([line.part_number.as_deref(), line.maker.as_deref()]))
                         }
                         td { (line.condition) }
                         td.number { (line.free) } td.number { (line.reserved) } td.number { (line.held_back) }
@@ -151,12 +148,17 @@ fn items_table(view: &ItemListView) -> Markup {
         div.wide tabindex="0" role="group" aria-label="Table" { table.plans {
             thead { tr {
                 th.number scope="col" { "Item" } th.number scope="col" { "Count" } th scope="col" { "Module" } th scope="col" { "Serial" }
-                th scope="col" { "Condition" } th scope="col" { "Bin" } th.number scope="col" { "Cost" } th scope="col" { "State" }
-                th scope="col" { "Screening" }
+                th scope="col" { "Bin" } th.number scope="col" { "Cost" } th scope="col" { "State, screening" }
             } }
             tbody { @for item in &view.items { (row(item)) } }
         } }
     }
+}
+
+/// Less weighty words on a line of their own.
+fn beneath(words: [Option<&str>; 2]) -> Markup {
+    let words: Vec<&str> = words.into_iter().flatten().filter(|w| !w.is_empty()).collect();
+    html! { @if !words.is_empty() { div.hint { (words.join(", ")) } } }
 }
 
 fn row(item: &ItemView) -> Markup {
@@ -164,13 +166,14 @@ fn row(item: &ItemView) -> Markup {
         tr {
             th.number scope="row" { a href={ "/stock/item/" (item.item) } { (item.item) } }
             td.number { (item.quantity) }
-            td { (item.label) @if let Some(part) = &item.part_number { span.hint { " " (part) } } }
+            td { span.label { (item.label) } (beneath([item.part_number.as_deref(), Some(&item.condition)])) }
             td { (item.serial.as_deref().unwrap_or("-")) }
-            td { (item.condition) }
             td { (item.bin) }
             td.number { (item.cost) }
-            td { (item.state) @if item.reserved > 0 { span.hint { " " (item.reserved) " reserved" } } }
-            td { (item.screening) @if !item.screening_note.is_empty() { span.hint { " " (item.screening_note) } } }
+            td {
+                (item.state) @if item.reserved > 0 { span.hint { ", " (item.reserved) " reserved" } }
+                (beneath([Some(&item.screening), Some(&item.screening_note)]))
+            }
         }
     }
 }

@@ -83,7 +83,8 @@ fn a_board_written_in_the_form_is_the_one_written_by_hand() {
         &[("chart.0.fill.2.verdict", "not-advised"), ("act", "cut:chart.0.fill.2")],
     ];
     let page = steps.iter().fold(page, |page, changes| sent(&server, path, &page, changes).is(200, &[]).body);
-    assert!(page.contains("nothing is wrong") && !page.contains("<b>of two"), "{page}");
+    assert!(page.contains("4 lines are guesses") && !page.contains("<b>of two"), "{page}");
+    let page = sent(&server, path, &page, &[("act", "confirm")]).is(200, &["nothing is wrong with its text"]).body;
     sent(&server, path, &page, &[("act", "save"), ("id", "snipe-1s2")]).is(303, &[]);
     let hand = r#"
         format = 1

@@ -50,7 +50,7 @@ fn an_order_goes_from_the_asking_to_the_shipping() {
     let page = got.is(422, &["id=\"f-customer-wrong\"", "needs a customer", "value=\"2099-01-31\""]);
     labelled("/orders/new", &page.body);
     let got = server.post("/orders/new", &with_need(&[("customer", "Creek"), ("due", "soon")]));
-    got.is(422, &["id=\"f-due-wrong\"", "`soon` is no day", "value=\"Creek\""]);
+    got.is(422, &["id=\"f-due-wrong\"", "<code>soon</code> is no day", "value=\"Creek\""]);
     let path = order(&server, "Creek");
     assert_eq!(path, "/order/o-00001");
     let act = |fields: &[(&str, &str)]| server.post(&path, fields);
@@ -223,8 +223,14 @@ fn a_proposal_is_accepted_by_order_and_then_as_a_whole() {
         .is(200, &["3 of 4 orders served", "Orders that go without", "To buy", "Accept all of it"]);
     labelled("/allocate", &page.body);
     server.post("/allocate", &[("act", "some"), ("number", "1")]).is(422, &["No order is ticked"]);
+    // Found by a part of the customer's name or of the number; then with the reasons on the page.
+    let page = server.get("/allocate?words=sho").is(200, &["1 order found.", "Shoal"]);
+    assert!(!page.body.contains("Creek") && page.body.contains("3 of 4 orders served"), "{}", page.body);
+    server.get("/allocate?words=o-0000").is(200, &["1 to 3 of 3 orders"]);
+    server.get("/allocate?words=soup").is(200, &["No order of this proposal is like that", "Orders that go without"]);
+    server.get("/allocate?skip=50").is(200, &["No order of this proposal is like that"]);
     let one = [("act", "some"), ("number", "1"), ("order", "O-00001")];
-    assert_eq!(to(&server.post("/allocate", &one)), "/allocate?accepted=1");
+    assert_eq!(to(&server.post("/allocate?words=creek&skip=0", &one)), "/allocate?words=creek&skip=0&accepted=1");
     let page =
         server.get("/allocate").is(200, &["partly accepted", "Accept the ticked orders", "Accept the rest of it"]);
     assert!(!page.body.contains("Accept all of it"), "one of its orders is served already");

@@ -85,8 +85,9 @@ pub fn socket(sheet: &Sheet, at: usize) -> Vec<Cell> {
         .collect()
 }
 
-/// What is special about each slot, by its label: of every slot that the text names.
-pub fn slots(sheet: &Sheet) -> Vec<(String, [Cell; 3])> {
+/// What is special about each slot, by its label: of every slot that the text names; of a variant without sockets of its own
+/// also those of its `base`.
+pub fn slots(sheet: &Sheet, base: &[String]) -> Vec<(String, [Cell; 3])> {
     let one = |key, sort, label| Line { key, sort, label, hint: "", bare: Bare::Never };
     let lines = [
         one(&["tab"], Sort::Words, "Colour of its tabs"),
@@ -95,7 +96,9 @@ pub fn slots(sheet: &Sheet) -> Vec<(String, [Cell; 3])> {
     ];
     let slots = sheet.sockets().into_iter().flat_map(|s| s.controllers.into_iter().flatten().flatten());
     let mut labels: Vec<String> = slots.map(|s| s.label).collect();
-    // A variant speaks of slots that only its base has.
+    if labels.is_empty() {
+        labels.extend_from_slice(base);
+    }
     let others: Vec<String> = sheet.keys(&["slot"]).into_iter().filter(|l| !labels.contains(l)).collect();
     labels.extend(others);
     let cells = |(at, label): (usize, String)| {
@@ -128,8 +131,8 @@ pub fn lists(sheet: &Sheet) -> Vec<List> {
     all
 }
 
-/// Every field that a text's form has.
-pub fn every(sheet: &Sheet) -> Vec<Cell> {
+/// Every field that a text's form has; `base` as of [`slots`].
+pub fn every(sheet: &Sheet, base: &[String]) -> Vec<Cell> {
     let mut all = Vec::new();
     for (at, what) in PARTS.iter().flat_map(|p| p.blocks) {
         let at = below(&[], at);
@@ -140,7 +143,7 @@ pub fn every(sheet: &Sheet) -> Vec<Cell> {
                 [main].into_iter().chain(beside)
             })),
             What::Sockets => all.extend((0..sheet.count(&["socket"])).flat_map(|s| socket(sheet, s))),
-            What::Slots => all.extend(slots(sheet).into_iter().flat_map(|(_, cells)| cells)),
+            What::Slots => all.extend(slots(sheet, base).into_iter().flat_map(|(_, cells)| cells)),
             What::Rows(_) => {}
         }
     }

@@ -17,9 +17,9 @@ pub struct Placed<'a> {
 
 impl<'a> Placed<'a> {
     /// Sets each fault that has a place in the text beside a field.
-    pub fn of(sheet: &Sheet, all: &'a [Fault]) -> Self {
-        let places = places(sheet);
-        let cells: BTreeSet<String> = every(sheet).into_iter().map(|c| c.name).collect();
+    pub fn of(sheet: &Sheet, base: &[String], all: &'a [Fault]) -> Self {
+        let places = places(sheet, base);
+        let cells: BTreeSet<String> = every(sheet, base).into_iter().map(|c| c.name).collect();
         let mut placed = Self::default();
         for fault in all {
             placed.fields.push(None);
@@ -53,8 +53,8 @@ impl<'a> Placed<'a> {
 }
 
 /// Everything that a fault can stand beside: fields, rows, and the tables of parts.
-fn places(sheet: &Sheet) -> Vec<(String, Vec<String>)> {
-    let mut all: Vec<(String, Vec<String>)> = every(sheet).into_iter().map(|c| (c.name, c.path)).collect();
+fn places(sheet: &Sheet, base: &[String]) -> Vec<(String, Vec<String>)> {
+    let mut all: Vec<(String, Vec<String>)> = every(sheet, base).into_iter().map(|c| (c.name, c.path)).collect();
     let mut add = |path: Vec<String>| all.push((path.join("."), path));
     for list in lists(sheet) {
         for at in 0..sheet.count(&steps(&list.path)) {
@@ -98,7 +98,7 @@ mod tests {
             let text = text.replacen(from, to, 1);
             let faults = understand(&library, "x", &text).faults;
             let sheet = Sheet::read(&text).unwrap();
-            let placed = Placed::of(&sheet, &faults);
+            let placed = Placed::of(&sheet, &[], &faults);
             assert!(!placed.at(field).is_empty(), "{field}: {faults:?} are at {placed:?}");
             assert!(placed.fields.contains(&Some(field.to_string())), "{field}: {placed:?}");
         }

@@ -12,6 +12,8 @@ use maud::{Markup, html};
 pub struct Form<'a> {
     pub sheet: &'a Sheet,
     pub placed: Placed<'a>,
+    /// The slots of the board that this one inherits.
+    pub base: &'a [String],
     /// What a field shows.
     pub value: &'a dyn Fn(&Cell) -> String,
     /// What is wrong with a field besides its text.
@@ -126,7 +128,7 @@ impl Form<'_> {
     }
     fn faults(&self, path: &[String]) -> Markup {
         let all = self.placed.at(&path.join("."));
-        html! { @if !all.is_empty() { div.wrong { @for words in all { p { strong { "✕ " } (words) } } } } }
+        html! { @if !all.is_empty() { div.wrong { @for words in all { (crate::web::field::fault(words)) } } } }
     }
     fn rows(&self, path: &[String], rows: &'static Rows) -> Markup {
         let count = self.sheet.count(&steps(path));
@@ -207,14 +209,14 @@ impl Form<'_> {
         }
     }
     fn slots(&self) -> Markup {
-        let all = slots(self.sheet);
+        let all = slots(self.sheet, self.base);
         html! {
             @if all.is_empty() { p.hint { "There are no slots yet." } }
             @else {
                 div.wide tabindex="0" role="group" aria-label="Single slots" { table.slots {
                     thead { tr { th scope="col" { "Slot" } th scope="col" { "Colour of its tabs" } th scope="col" { "Tallest module, mm" } th scope="col" { "Under a heat sink" } } }
                     tbody { @for (label, cells) in &all {
-                        tr { th scope="row" { (label) } @for cell in cells { td { (self.bare(cell, &format!("{} of {label}", cell.line.label))) } } }
+                        tr id=(judged::anchor(label)) { th scope="row" { (label) } @for cell in cells { td { (self.bare(cell, &format!("{} of {label}", cell.line.label))) } } }
                     } }
                 } }
             }
@@ -254,4 +256,4 @@ impl Form<'_> {
 }
 
 /// Characters of a line of slots, as wide as its field mostly is.
-const WIDE: usize = 28;
+const WIDE: usize = 22;

@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 pub const WAS: &str = "was";
 
 /// Puts what a person changed in the form into the text; names the fields that could not be put there, with why.
-pub fn take(sheet: &mut Sheet, fields: &Query) -> Vec<(String, &'static str)> {
+pub fn take(sheet: &mut Sheet, fields: &Query, base: &[String]) -> Vec<(String, &'static str)> {
     let Some(was) = Sheet::read(&fields.raw(WAS).replace("\r\n", "\n")) else { return Vec::new() };
     let sent: BTreeMap<&str, &str> = fields.pairs().collect();
     let counts = |sheet: &Sheet| -> Vec<(Vec<String>, usize)> {
@@ -20,7 +20,7 @@ pub fn take(sheet: &mut Sheet, fields: &Query) -> Vec<(String, &'static str)> {
     let (before, now) = (counts(&was), counts(sheet));
     let moved = |path: &[String]| before.iter().any(|list| path.starts_with(&list.0) && !now.contains(list));
     let mut refused = Vec::new();
-    for cell in every(&was) {
+    for cell in every(&was, base) {
         let Some(words) = sent.get(cell.name.as_str()) else { continue };
         let words = plain(words, cell.line.sort);
         if words == plain(&cell.shown(&was), cell.line.sort) {
@@ -117,7 +117,7 @@ mod tests {
     fn sent(sheet: &Sheet, changes: &[(&str, &str)]) -> Query {
         let mut query = Query::default();
         query.push(WAS, sheet.text());
-        for cell in every(sheet) {
+        for cell in every(sheet, &[]) {
             query.push(&cell.name, cell.shown(sheet));
         }
         changes.iter().fold(query, |query, (name, value)| query.with(name, value))
@@ -125,7 +125,7 @@ mod tests {
 
     fn taken(sheet: &mut Sheet, changes: &[(&str, &str)]) -> String {
         let query = sent(sheet, changes);
-        assert!(take(sheet, &query).is_empty());
+        assert!(take(sheet, &query, &[]).is_empty());
         sheet.text().to_string()
     }
 
@@ -137,7 +137,7 @@ mod tests {
             let text = library.board_text(id).unwrap();
             let mut sheet = Sheet::read(&text).unwrap();
             assert_eq!(taken(&mut sheet, &[]), text, "{id}");
-            cells += every(&sheet).len();
+            cells += every(&sheet, &[]).len();
         }
         assert!(cells > 3000, "{cells}");
     }
@@ -151,7 +151,7 @@ mod tests {
             let text = library.board_text(id).unwrap();
             let sheet = Sheet::read(&text).unwrap();
             let whole = toml::from_str::<toml::Table>(&text).unwrap();
-            for cell in every(&sheet).iter().filter(|c| !c.shown(&sheet).is_empty()).step_by(5) {
+            for cell in every(&sheet, &[]).iter().filter(|c| !c.shown(&sheet).is_empty()).step_by(5) {
                 let shown = cell.shown(&sheet);
                 let mut other = sheet.clone();
                 assert!(cell.put(&mut other, &shown), "{}", cell.name);
@@ -174,10 +174,10 @@ mod tests {
         #[test]
         fn any_words_in_any_field_leave_a_text(at in 0usize..60, words in "[ -~\u{a0}-\u{2100}\n]{1,24}") {
             let mut sheet = Sheet::read(TEXT).unwrap();
-            let cells = every(&sheet);
+            let cells = every(&sheet, &[]);
             let cell = &cells[at % cells.len()];
             let query = sent(&sheet, &[(&cell.name, &words)]);
-            let refused = take(&mut sheet, &query);
+            let refused = take(&mut sheet, &query, &[]);
             prop_assert!(toml::from_str::<toml::Table>(sheet.text()).is_ok(), "{}", sheet.text());
             let is = plain(&words, cell.line.sort);
             let single = matches!(cell.line.sort, Sort::Words | Sort::Choice(_) | Sort::Flag | Sort::Number);
@@ -191,7 +191,8 @@ mod tests {
     fn every_key_of_a_board_has_its_field() {
         let library = world::shipped().unwrap();
         let sheet = Sheet::read(&library.board_text("dunlin-2s6").unwrap()).unwrap();
-        let shown: Vec<(String, String)> = every(&sheet).iter().map(|c| (c.name.clone(), c.shown(&sheet))).collect();
+        let shown: Vec<(String, String)> =
+            every(&sheet, &[]).iter().map(|c| (c.name.clone(), c.shown(&sheet))).collect();
         let of = |name: &str| shown.iter().find(|(n, _)| n == name).map_or("no field", |(_, v)| v.as_str());
         assert_eq!(of("socket.1.controllers.1").lines().next(), Some("east-4-outer, east-4-inner"));
         assert_eq!(of("slot.0.tab"), "white");
@@ -206,8 +207,23 @@ mod tests {
         assert_eq!(of("rulings.blanks.severity"), "note");
         assert!(of("layout.rows").starts_with("west-3-outer, west-3-inner"));
         let variant = Sheet::read(&library.board_text("stilt-2s6-compact-tall-sink").unwrap()).unwrap();
-        let cell = every(&variant).into_iter().find(|c| c.path == ["slot", "west-4-inner", "under_heat_sink"]).unwrap();
+        let cell =
+            every(&variant, &[]).into_iter().find(|c| c.path == ["slot", "west-4-inner", "under_heat_sink"]).unwrap();
         assert_eq!(cell.shown(&variant), "true");
+    }
+
+    /// A variant names no slots of its own: those of its base have their fields all the same.
+    #[test]
+    fn the_slots_of_a_base_are_said_more_of_in_its_variant() {
+        let text = "format = 1\ninherit = \"plover-1s2\"\ntitle = \"A\"\n";
+        let base = ["main-1-outer", "main-1-inner", "main-2-outer", "main-2-inner"].map(String::from);
+        let mut sheet = Sheet::read(text).unwrap();
+        let query = sent(&sheet, &[("slot.2.tab", "blue"), ("slot.3.height_mm", "18.75")]);
+        assert_eq!(take(&mut sheet, &query, &base), []);
+        assert_eq!(
+            sheet.text(),
+            format!("{text}\n[slot]\nmain-2-outer = {{ tab = \"blue\" }}\nmain-2-inner = {{ height_mm = 18.75 }}\n")
+        );
     }
 
     #[test]
@@ -225,7 +241,7 @@ mod tests {
             ("layout.rows", "a, , b\n#w"),
         ];
         let query = sent(&before, &changes);
-        assert_eq!(take(&mut sheet, &query), []);
+        assert_eq!(take(&mut sheet, &query, &[]), []);
         let text = sheet.text();
         for words in [
             "title = \"B\"\nkinds = [\"RDIMM\", \"LRDIMM\"] # so\n",
@@ -245,7 +261,7 @@ mod tests {
         let mut sheet = Sheet::read(&format!("{TEXT}\n[[rate]]\nmost = 1\n")).unwrap();
         let text = sheet.text().to_string();
         let query = sent(&before, &[("rate.0.most", "2133")]);
-        assert_eq!(take(&mut sheet, &query).first().map(|(name, _)| name.as_str()), Some("rate.0.most"));
+        assert_eq!(take(&mut sheet, &query, &[]).first().map(|(name, _)| name.as_str()), Some("rate.0.most"));
         assert_eq!(sheet.text(), text);
     }
 
