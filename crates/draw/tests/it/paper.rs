@@ -79,6 +79,9 @@ fn steps_below_a_map_stand_in_columns_within_the_page() {
                 all.push(text.clone());
             }
             let here = places.len();
+            let columns: std::collections::BTreeSet<i64> = places.iter().map(|(x, _)| *x).collect();
+            // Few stand below each other; many beside each other, where so many are on this page.
+            assert_eq!(columns.len() > 1, count >= 8 && here > 1, "{count} steps, {here} here: {columns:?}");
             places.sort_unstable();
             places.dedup();
             assert_eq!(places.len(), here, "{count} steps: two on one place");
