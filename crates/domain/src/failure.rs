@@ -24,6 +24,8 @@ words! {
         Refused = "refused",
         /// It will not be sent anywhere.
         Scrapped = "scrapped",
+        /// Nothing is wrong with it after all: it is back on the shelf.
+        Sound = "sound",
     }
 }
 
@@ -35,11 +37,11 @@ impl FailureState {
     /// May a failure go from here to there?
     pub const fn leads_to(self, next: Self) -> bool {
         match self {
-            Self::Found => matches!(next, Self::SentBack | Self::Scrapped),
+            Self::Found => matches!(next, Self::SentBack | Self::Scrapped | Self::Sound),
             Self::SentBack => matches!(next, Self::Replaced | Self::Credited | Self::Refused),
             // What came back can be sent again, with more evidence, or thrown away.
-            Self::Refused => matches!(next, Self::SentBack | Self::Scrapped),
-            Self::Replaced | Self::Credited | Self::Scrapped => false,
+            Self::Refused => matches!(next, Self::SentBack | Self::Scrapped | Self::Sound),
+            Self::Replaced | Self::Credited | Self::Scrapped | Self::Sound => false,
         }
     }
 }

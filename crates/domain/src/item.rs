@@ -200,6 +200,18 @@ pub struct Shelf {
     pub cost: Option<(Money, Money)>,
 }
 
+/// All that is in stock of a generation, kind and condition.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Worth {
+    pub generation: Generation,
+    pub kind: Kind,
+    pub condition: Condition,
+    pub state: ItemState,
+    pub modules: u64,
+    /// What they cost together.
+    pub cost: Money,
+}
+
 /// What items are searched by. Every word must be found; nothing written finds all.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Search {

@@ -27,6 +27,9 @@ pub enum MoneyError {
     /// Not `NUMBER CURRENCY`.
     #[error("`{0}` is not an amount of money")]
     Form(String),
+    /// A comma that may part thousands or cents.
+    #[error("`{0}` has a comma that may mean thousands or cents")]
+    Comma(String),
     /// More than two decimal places.
     #[error("`{0}` has more than two decimal places")]
     Decimals(String),
@@ -43,6 +46,7 @@ impl MoneyError {
     pub fn hint(&self) -> &'static str {
         match self {
             Self::Form(_) => "write an amount and a currency code, such as \"4000 EUR\" or \"89.50 EUR\"",
+            Self::Comma(_) => "write no sign between thousands, and a point before the cents: 1234.50 EUR",
             Self::Decimals(_) => "round to whole cents",
             Self::Range(_) => "give an amount from 0 to 1000000000",
             Self::Mixed { .. } => "give all prices and the budget in one currency",
@@ -95,9 +99,14 @@ impl Money {
         if number.starts_with('-') {
             return Err(MoneyError::Range(text.to_string()));
         }
-        let (whole, cents) = number.split_once('.').unwrap_or((number, ""));
+        // A comma before two digits can only stand before cents; before three it may part thousands, so that is not read.
+        let comma = number.split_once(',').filter(|(_, c)| c.len() == 2 && !number.contains('.'));
+        let (whole, cents) = comma.or_else(|| number.split_once('.')).unwrap_or((number, ""));
         let digits = |s: &str| !s.is_empty() && s.bytes().all(|b| b.is_ascii_digit());
         if !digits(whole) || !(cents.is_empty() || digits(cents)) {
+            if number.contains(',') {
+                return Err(MoneyError::Comma(text.to_string()));
+            }
             return Err(form());
         }
         if cents.len() > 2 {

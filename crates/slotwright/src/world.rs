@@ -174,7 +174,13 @@ impl Data {
 /// # Errors
 /// It can't be opened.
 pub fn open_store(said: Option<&str>) -> Result<Store, Failure> {
-    Ok(Store::open(&store_place(said))?)
+    let place = store_place(said);
+    let new = matches!(&place, Place::File(path) if !path.exists());
+    let store = Store::open(&place)?;
+    if new {
+        complain(&format!("made a new, empty store: {place}"));
+    }
+    Ok(store)
 }
 
 fn store_place(said: Option<&str>) -> Place {
@@ -195,7 +201,8 @@ pub fn who() -> Who {
 
 /// Now.
 pub fn now() -> Stamp {
-    Stamp::from_seconds(jiff::Timestamp::now().as_second())
+    let now = jiff::ZonedDateTime::now();
+    Stamp::from_seconds(now.timestamp().as_second()).with_clock(now.offset().seconds())
 }
 
 /// What a folder of data may hold; one of them at least.

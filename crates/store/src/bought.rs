@@ -69,7 +69,7 @@ impl Store {
     ///
     /// # Errors
     /// There is none of that number.
-    pub fn set_warranty(&self, id: BatchId, until: Day, who: &Who) -> Result<Batch, StoreError> {
-        changing!(self, batches::warranty(id, until, who))
+    pub fn set_warranty(&self, id: BatchId, until: Day, words: &str, who: &Who) -> Result<Batch, StoreError> {
+        changing!(self, batches::warranty(id, until, words, who))
     }
 }

@@ -2,6 +2,7 @@
 
 use crate::error::StoreError;
 use crate::migrate;
+use sqlx::Connection;
 use sqlx::postgres::{PgConnectOptions, PgPool, PgPoolOptions};
 use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous};
 use std::fmt;
@@ -139,15 +140,23 @@ impl Store {
     /// The file is there already or can't be written; PostgreSQL has its own tools for this.
     pub fn backup(&self, to: &Path) -> Result<(), StoreError> {
         let Db::Lite(pool) = &self.db else {
-            return Err(StoreError::Refused(
-                "a store on PostgreSQL is backed up with pg_dump, not from here".to_string(),
-            ));
+            return Err(StoreError::NotNow {
+                why: "a store on PostgreSQL is not backed up from here".to_string(),
+                hint: "use the server's own tools: `pg_dump --format=custom`, and `pg_restore` to get it back",
+            });
         };
         if to.exists() {
             return Err(StoreError::Refused(format!("{} is there already", to.display())));
         }
         let part = to.with_extension("part");
         let _ = std::fs::remove_file(&part);
+        if let Some(folder) = to.parent().filter(|f| !f.as_os_str().is_empty() && !f.is_dir()) {
+            return Err(StoreError::Refused(format!(
+                "{} can't be written: there is no folder {}",
+                to.display(),
+                folder.display()
+            )));
+        }
         let failed = |e: std::io::Error| StoreError::Refused(format!("{} can't be written: {e}", to.display()));
         self.wait(async {
             sqlx::query("vacuum into $1").bind(part.to_string_lossy().as_ref()).execute(pool).await?;
@@ -217,6 +226,8 @@ async fn pg(url: &str) -> Result<PgPool, Trouble> {
     let options = PgConnectOptions::from_str(url)?
         .application_name("slotwright")
         .options([("plan_cache_mode", "force_custom_plan")]);
+    // A pool asks again until its time is up, also where nobody listens: one call tells that at once.
+    sqlx::PgConnection::connect_with(&options).await?.close().await?;
     let pool = PgPoolOptions::new().max_connections(CONNECTIONS).acquire_timeout(BUSY).connect_with(options).await?;
     migrate::postgres().run(&pool).await?;
     Ok(pool)

@@ -94,8 +94,9 @@ impl StoreError {
     /// Is it only that two workers met, so that the next try may pass?
     pub(crate) fn is_passing(&self) -> bool {
         let Self::Database(sqlx::Error::Database(error)) = self else { return false };
-        // SQLite: busy, locked, busy snapshot; PostgreSQL: serialization failure, deadlock.
-        error.code().is_some_and(|c| ["5", "6", "261", "517", "40001", "40P01"].contains(&c.as_ref()))
+        // SQLite: busy, locked, busy snapshot; PostgreSQL: serialization failure, deadlock, and a row that another worker wrote
+        // between our look and our write: the next look sees it.
+        error.code().is_some_and(|c| ["5", "6", "261", "517", "40001", "40P01", "23505"].contains(&c.as_ref()))
     }
 }
 

@@ -63,9 +63,12 @@ pub(crate) fn sum(bytes: &[u8]) -> String {
 /// The name, where it and the bytes can be kept.
 fn checked<'a>(name: &'a str, bytes: &[u8]) -> Result<&'a str, StoreError> {
     let name = name.trim();
-    if bytes.is_empty() || bytes.len() > ATTACHMENT_MOST {
-        let most = ATTACHMENT_MOST >> 20;
-        return Err(StoreError::Refused(format!("`{name}` has {} bytes; 1 to {most} MiB are kept", bytes.len())));
+    if bytes.is_empty() {
+        return Err(StoreError::Refused(format!("`{name}` is empty")));
+    }
+    if bytes.len() > ATTACHMENT_MOST {
+        let (most, is) = (ATTACHMENT_MOST >> 20, bytes.len().div_ceil(1 << 20));
+        return Err(StoreError::Refused(format!("`{name}` has {is} MiB; {most} MiB at most are kept")));
     }
     let plain = |c: char| !c.is_control() && c != '/' && c != '\\';
     if name.is_empty() || name.len() > 200 || !name.chars().all(plain) {

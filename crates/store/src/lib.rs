@@ -26,6 +26,6 @@ pub use evidence::{ATTACHMENT_MOST, Closing, Content, NewAttachment, Record, Sen
 pub use orders::{OrderFilter, Picked, Revision, Swap};
 pub use quotes::{KeptList, QuoteFilter, Terms};
 pub use settings::Settings;
-pub use stock::{ItemChange, Page, Took};
+pub use stock::{Correction, ItemChange, Page, Took};
 pub use takes::Counted;
 pub use tokens::Token;

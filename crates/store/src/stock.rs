@@ -1,9 +1,12 @@
 //! Stock: taking in, looking up, changing.
 
+use crate::bought::Bought;
 use crate::db::{Store, changing, looking};
-use crate::error::StoreError;
-use domain::Money;
-use domain::item::{Event, FreeItem, FreeLot, Item, ItemId, ItemState, NewItem, Screened, Search, Shelf, Subject, Who};
+use crate::error::{RowFault, StoreError};
+use domain::item::{
+    Event, FreeItem, FreeLot, Item, ItemId, ItemState, Model, NewItem, Screened, Search, Shelf, Subject, Who, Worth,
+};
+use domain::{Condition, Day, Money};
 
 /// An item that was taken in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -29,7 +32,8 @@ pub struct ItemChange {
     pub screened: Option<Screened>,
     pub screening_note: Option<String>,
     pub note: Option<String>,
-    pub cost: Option<Money>,
+    /// Of a lot only so many, which become an item of their own.
+    pub part: Option<u32>,
     /// Why, for the history.
     pub why: String,
 }
@@ -46,13 +50,27 @@ impl ItemChange {
         part("bin", old.bin.clone(), self.bin.clone());
         part("state", old.state.to_string(), self.state.map(|s| s.to_string()));
         part("screening", old.screened.to_string(), self.screened.map(|s| s.to_string()));
-        part("cost", old.cost.to_string(), self.cost.map(|c| c.to_string()));
         part("note", old.note.clone(), self.note.clone());
         if !self.why.is_empty() {
             parts.push(self.why.clone());
         }
         parts.join("; ")
     }
+}
+
+/// What was written wrong of an item; `None` leaves it as it is.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Correction {
+    pub model: Option<Model>,
+    /// `Some(None)`: it bears none.
+    pub serial: Option<Option<String>>,
+    pub condition: Option<Condition>,
+    pub quantity: Option<u32>,
+    pub cost: Option<Money>,
+    pub received: Option<Day>,
+    pub bought: Option<Bought>,
+    /// Why, for the history.
+    pub why: String,
 }
 
 fn quoted(text: &str) -> String {
@@ -66,6 +84,13 @@ impl Store {
     /// [`StoreError::Rows`] where a serial is in stock already, twice among the items, or a count is wrong.
     pub fn take_in(&self, items: &[NewItem], who: &Who) -> Result<Vec<Took>, StoreError> {
         changing!(self, stock::take_in(items, who))
+    }
+    /// Why some of these could not be taken in, each as if it came alone.
+    ///
+    /// # Errors
+    /// The database's.
+    pub fn refusals(&self, items: &[NewItem]) -> Result<Vec<RowFault>, StoreError> {
+        looking!(self, stock::refusals(items))
     }
     /// One item.
     ///
@@ -94,6 +119,20 @@ impl Store {
     ) -> Result<Item, StoreError> {
         changing!(self, stock::change(id, version, change, who))
     }
+    /// Mends what was written wrong of an item; `version` is the one that somebody looked at, where it matters.
+    ///
+    /// # Errors
+    /// It is not there, was changed meanwhile, is promised as what it was, says that already, or serial or currency don't fit
+    /// to the others.
+    pub fn correct_item(
+        &self,
+        id: ItemId,
+        version: Option<i64>,
+        to: &Correction,
+        who: &Who,
+    ) -> Result<Item, StoreError> {
+        changing!(self, correct::correct(id, version, to, who))
+    }
     /// What there is by model and condition.
     ///
     /// # Errors
@@ -107,6 +146,13 @@ impl Store {
     /// The database's.
     pub fn items(&self, search: &Search) -> Result<Page<Item>, StoreError> {
         looking!(self, find::items(search))
+    }
+    /// What is in stock by generation, kind, condition and state, with what it cost.
+    ///
+    /// # Errors
+    /// The database's.
+    pub fn worth(&self) -> Result<Vec<Worth>, StoreError> {
+        looking!(self, find::worth())
     }
     /// What can be promised, gathered as a planner needs it.
     ///

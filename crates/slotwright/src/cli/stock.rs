@@ -1,18 +1,21 @@
 //! `stock`: arguments and text.
 
 mod bench;
+mod correct;
 pub mod evidence;
 mod scan;
 
 use super::Reply;
 use super::table::table;
 use crate::failure::Failure;
+use crate::verbs::shop::act::{self, Act as Bench};
+use crate::verbs::shop::correct as verbs_correct;
 use crate::verbs::shop::stock::{self, ItemView, Row, ShelfLine};
-use crate::verbs::shop::{calendar, count, evidence as kept, intake, order};
+use crate::verbs::shop::{calendar, count, evidence as kept, intake, order, worth};
 use crate::world::{self, Data};
 use domain::item::{ItemState, Search, Subject};
 use std::path::{Path, PathBuf};
-use store::{ItemChange, Store};
+use store::Store;
 
 /// The shop's modules: single ones with their serials, and lots.
 #[derive(Debug, clap::Args)]
@@ -71,6 +74,9 @@ enum Act {
         /// What one cost, such as "42.50 EUR".
         #[arg(long, value_name = "MONEY")]
         cost: String,
+        /// From whom, by which reference.
+        #[arg(long, default_value = "", value_name = "SUPPLIER/REF")]
+        batch: String,
         #[arg(long, default_value = "", value_name = "TEXT")]
         note: String,
         #[arg(long)]
@@ -93,16 +99,29 @@ enum Act {
         item: String,
         #[arg(long, value_name = "BIN")]
         bin: String,
+        /// Of a lot only so many, which become an item of their own.
+        #[arg(long, value_name = "N")]
+        count: Option<u32>,
     },
     /// Set an item aside, put it back on the shelf, or mark it otherwise.
     Mark {
         #[arg(value_name = "SERIAL|ITEM")]
         item: String,
-        /// "on the shelf", "held back", "sent back", scrapped or missing.
+        /// "on the shelf", "held back", scrapped or missing; it becomes shipped by its order, and sent back by `supplier send`.
         #[arg(value_name = "STATE")]
         state: String,
         #[arg(long, value_name = "TEXT")]
         why: String,
+        /// Of a lot only so many, which become an item of their own.
+        #[arg(long, value_name = "N")]
+        count: Option<u32>,
+    },
+    /// Mend what was written wrong of an item; its history keeps both.
+    Correct {
+        #[arg(value_name = "SERIAL|ITEM")]
+        item: String,
+        #[command(flatten)]
+        right: correct::Args,
     },
     /// Take in a folder of SPD dumps, each screened: all of it or nothing.
     Tray {
@@ -127,11 +146,19 @@ enum Act {
         #[arg(long, value_name = "BIN")]
         bin: String,
         /// A file of serials, or - for standard input.
-        #[arg(value_name = "FILE|-")]
-        from: PathBuf,
+        #[arg(value_name = "FILE|-", required_unless_present = "empty", conflicts_with = "empty")]
+        from: Option<PathBuf>,
+        /// Nothing lies in the bin.
+        #[arg(long)]
+        empty: bool,
         /// Make the store say so: move what was found, mark what is missing.
         #[arg(long)]
         accept: bool,
+        #[arg(long)]
+        json: bool,
+    },
+    /// Sum up what is in stock and what it cost.
+    Value {
         #[arg(long)]
         json: bool,
     },
@@ -171,16 +198,16 @@ pub fn run(args: &Args, data: &Data, store: &Store) -> Result<Reply, Failure> {
             let search = Search { words: words.join(" "), state, most: *most, skip: *skip, ..Search::default() };
             if *items {
                 let view = stock::items(store, &search)?;
-                return Reply::of(&view, *json, false, || item_list(&view));
+                return Reply::of(&view, *json, false, || item_list(&view, *skip));
             }
             let view = stock::shelf(store, &search)?;
-            Reply::of(&view, *json, false, || shelf(&view))
+            Reply::of(&view, *json, false, || shelf(&view, *skip))
         }
         Act::Show { item, json } => {
             let view = stock::closely(store, order::item(store, item)?)?;
             Reply::of(&view, *json, false, || closely(&view))
         }
-        Act::Add { label, part_number, maker, serial, count, condition, bin, cost, note, json } => {
+        Act::Add { label, part_number, maker, serial, count, condition, bin, cost, batch, note, json } => {
             let row = Row {
                 label: label.clone(),
                 part_number: part_number.clone(),
@@ -190,6 +217,7 @@ pub fn run(args: &Args, data: &Data, store: &Store) -> Result<Reply, Failure> {
                 condition: condition.clone(),
                 bin: bin.clone(),
                 cost: cost.clone(),
+                batch: batch.clone(),
                 note: note.clone(),
                 ..Row::default()
             };
@@ -200,10 +228,10 @@ pub fn run(args: &Args, data: &Data, store: &Store) -> Result<Reply, Failure> {
             let view = intake::list_in(data, store, &bench::text(file)?, folder, &terms.read()?, &who)?;
             Reply::of(&view, *json, view.rejects + view.suspects > 0, || bench::took(&view))
         }
-        Act::Move { item, bin } => change(store, item, &ItemChange { bin: Some(bin.clone()), ..ItemChange::default() }),
-        Act::Mark { item, state, why } => {
-            let state = Some(read_state(state)?);
-            change(store, item, &ItemChange { state, why: why.clone(), ..ItemChange::default() })
+        Act::Move { item, bin, count } => done(store, item, (&Bench::Move(bin.clone()), *count), ""),
+        Act::Mark { item, state, why, count } => done(store, item, (&Bench::to(read_state(state)?)?, *count), why),
+        Act::Correct { item, right } => {
+            said(&verbs_correct::correct(data, store, order::item(store, item)?, None, &right.asked(), &who)?)
         }
         Act::Tray { folder, terms, json } => {
             let view = intake::folder(data, store, folder, &terms.read()?, &who)?;
@@ -213,9 +241,14 @@ pub fn run(args: &Args, data: &Data, store: &Store) -> Result<Reply, Failure> {
             let view = scan::run(data, store, &terms.read()?)?;
             Reply::of(&view, *json, view.rejects + view.suspects > 0, || bench::took(&view))
         }
-        Act::Count { bin, from, accept, json } => {
-            let view = count::count(store, bin, &bench::text(from)?, *accept, &who)?;
+        Act::Count { bin, from, empty, accept, json } => {
+            let seen = from.as_deref().map(bench::text).transpose()?.unwrap_or_default();
+            let view = count::count(store, bin, &seen, (*empty, *accept), &who)?;
             Reply::of(&view, *json, view.differs(), || bench::counted(&view))
+        }
+        Act::Value { json } => {
+            let view = worth::worth(store)?;
+            Reply::of(&view, *json, false, || value(&view))
         }
         Act::Export => Ok(Reply::new(stock::export(store)?, false)),
         Act::Fail { item, why, record, json } => {
@@ -227,11 +260,17 @@ pub fn run(args: &Args, data: &Data, store: &Store) -> Result<Reply, Failure> {
     }
 }
 
-fn change(store: &Store, item: &str, change: &ItemChange) -> Result<Reply, Failure> {
-    let id = order::item(store, item)?;
-    let now = store.change_item(id, None, change, &world::who())?;
+fn done(store: &Store, item: &str, act: (&Bench, Option<u32>), why: &str) -> Result<Reply, Failure> {
+    said(&act::act(store, order::item(store, item)?, None, act, why, &world::who())?)
+}
+
+fn said(now: &ItemView) -> Result<Reply, Failure> {
     let bin = if now.bin.is_empty() { "no bin" } else { now.bin.as_str() };
-    Ok(Reply::new(format!("item {}: {}, {bin}\n", now.id, now.state), false))
+    let serial = now.serial.as_ref().map_or_else(String::new, |s| format!(", serial {s}"));
+    let (count, label, condition, cost) = (now.quantity, &now.label, &now.condition, &now.cost);
+    let text =
+        format!("item {}: {count} x {label}{serial}, {condition}, {}, {bin}, {cost} each\n", now.item, now.state);
+    Ok(Reply::new(text, false))
 }
 
 fn read_state(text: &str) -> Result<ItemState, Failure> {
@@ -253,7 +292,7 @@ fn took(view: &stock::IntakeView, json: bool) -> Result<Reply, Failure> {
     })
 }
 
-fn shelf(view: &stock::ShelfView) -> String {
+fn shelf(view: &stock::ShelfView, skip: u32) -> String {
     if view.models.is_empty() {
         return "nothing found on the shelf; serials are found with --items\n".to_string();
     }
@@ -266,6 +305,8 @@ fn shelf(view: &stock::ShelfView) -> String {
         vec![
             l.label.clone(),
             l.part_number.clone().unwrap_or_default(),
+            l.maker.clone().unwrap_or_default(),
+            l.dies.clone().unwrap_or_default(),
             l.condition.clone(),
             l.free.to_string(),
             l.reserved.to_string(),
@@ -273,11 +314,31 @@ fn shelf(view: &stock::ShelfView) -> String {
             cost,
         ]
     };
-    let header = ["module", "part number", "condition", "free", "reserved", "held back", "cost"];
-    table(&header, &[3, 4, 5, 6], view.models.iter().map(row).collect())
+    let header = ["module", "part number", "maker", "dies", "condition", "free", "reserved", "held back", "cost"];
+    let text = table(&header, &[5, 6, 7, 8], view.models.iter().map(row).collect());
+    let models = view.models.iter().map(|l| l.model).collect::<std::collections::BTreeSet<_>>().len() as u64;
+    let (next, more) = (u64::from(skip) + models, view.found.saturating_sub(u64::from(skip) + models));
+    if more > 0 { format!("{text}and {more} models more: --skip {next}\n") } else { text }
 }
 
-fn item_list(view: &stock::ItemListView) -> String {
+fn value(view: &worth::WorthView) -> String {
+    let Some(cost) = &view.cost else { return "nothing is in stock\n".to_string() };
+    let row = |l: &worth::WorthLine| {
+        vec![
+            format!("{} {}", l.generation, l.kind),
+            l.condition.clone(),
+            l.state.clone(),
+            l.modules.to_string(),
+            l.cost.to_string(),
+        ]
+    };
+    let mut rows: Vec<Vec<String>> = view.lines.iter().map(row).collect();
+    let none = String::new;
+    rows.push(vec!["in all".to_string(), none(), none(), view.modules.to_string(), cost.to_string()]);
+    table(&["kind", "condition", "state", "modules", "cost"], &[3, 4], rows)
+}
+
+fn item_list(view: &stock::ItemListView, skip: u32) -> String {
     if view.items.is_empty() {
         return "no items found\n".to_string();
     }
@@ -295,12 +356,14 @@ fn item_list(view: &stock::ItemListView) -> String {
     };
     let header = ["item", "module", "serial", "condition", "state", "free", "bin", "cost"];
     let text = table(&header, &[0, 7], view.items.iter().map(row).collect());
-    if view.more { format!("{text}and more: --skip {}\n", view.items.len()) } else { text }
+    if view.more { format!("{text}and more: --skip {}\n", skip as usize + view.items.len()) } else { text }
 }
 
 fn closely(view: &stock::ItemCloselyView) -> String {
     let item = &view.item;
     let mut text = format!("item {}: {}\n", item.item, item.label);
+    let note = Some(&item.screening_note).filter(|n| !n.is_empty());
+    let screening = note.map_or_else(|| item.screening.clone(), |n| format!("{}: {n}", item.screening));
     let facts = [
         ("part number", item.part_number.clone()),
         ("maker", item.maker.clone()),
@@ -311,8 +374,11 @@ fn closely(view: &stock::ItemCloselyView) -> String {
         ("count", Some(format!("{}, {} of them reserved", item.quantity, item.reserved))),
         ("bin", Some(item.bin.clone())),
         ("cost", Some(item.cost.to_string())),
-        ("screening", Some(item.screening.clone())),
+        ("screening", Some(screening)),
         ("received", Some(item.received.clone())),
+        ("supplier", view.supplier.clone()),
+        ("batch", view.batch.clone()),
+        ("warranty", view.warranty_until.as_ref().map(|day| format!("until {day}"))),
         ("note", Some(item.note.clone())),
     ];
     for (name, fact) in facts {

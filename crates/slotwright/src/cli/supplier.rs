@@ -77,7 +77,7 @@ enum Act {
         #[arg(long)]
         json: bool,
     },
-    /// Say what became of a failure: replaced, credited, refused, or scrapped.
+    /// Say what became of a failure: replaced, credited, refused, scrapped, or sound: nothing is wrong with it after all.
     Close {
         #[arg(value_name = "FAILURE")]
         failure: i64,

@@ -101,6 +101,19 @@ pub fn text_of(bytes: &[u8]) -> Option<String> {
     (!text.contains(odd)).then_some(text)
 }
 
+/// Why bytes are no text, and where.
+pub fn why_no_text(bytes: &[u8]) -> String {
+    let good = std::str::from_utf8(bytes).map_or_else(
+        |e| e.valid_up_to(),
+        |text| text.find(|c: char| c.is_control() && !matches!(c, '\n' | '\r' | '\t')).unwrap_or(text.len()),
+    );
+    let before = bytes.get(..good).unwrap_or_default();
+    let line = before.iter().filter(|b| **b == b'\n').count() + 1;
+    let column = before.rsplit(|b| *b == b'\n').next().map_or(0, |l| String::from_utf8_lossy(l).chars().count()) + 1;
+    let byte = bytes.get(good).copied().unwrap_or_default();
+    format!("line {line}, column {column} holds the byte {byte:#04x}, which is no text in UTF-8")
+}
+
 /// Looks at a text.
 pub fn text(text: &str) -> What {
     let trimmed = text.trim();
@@ -170,6 +183,14 @@ mod tests {
     use proptest::prelude::*;
 
     const LABEL: &str = "64GB 2Rx4 PC4-2933Y-RB2-12";
+
+    #[test]
+    fn a_byte_that_is_no_text_is_told_with_its_place() {
+        let latin = b"label,note\n64GB,caf\xe9\n";
+        assert_eq!(super::text_of(latin), None);
+        assert_eq!(super::why_no_text(latin), "line 2, column 9 holds the byte 0xe9, which is no text in UTF-8");
+        assert!(super::why_no_text(b"a\0b").starts_with("line 1, column 2 holds the byte 0x00"));
+    }
 
     #[test]
     fn each_sort_is_known_by_its_look() {

@@ -36,6 +36,7 @@ fn the_published_schemas_are_fresh() {
     hold::<super::spares::SparesView>("spares");
     hold::<super::watts::WattsView>("watts");
     hold::<super::shop::stock::ShelfView>("stock");
+    hold::<super::shop::worth::WorthView>("stock-value");
     hold::<super::shop::stock::ItemListView>("stock-items");
     hold::<super::shop::stock::ItemCloselyView>("stock-item");
     hold::<super::shop::stock::IntakeView>("stock-intake");

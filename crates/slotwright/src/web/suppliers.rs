@@ -159,7 +159,8 @@ fn waiting(view: &FailureListView, query: &Query, sent: &Query) -> Markup {
                     legend { "What became of one" }
                     div.field {
                         label for="f-failed" { "Failure" }
-                        select id="f-failed" name="failure" {
+                        select id="f-failed" name="failure" required {
+                            option value="" { "choose one" }
                             @for f in &open { option value=(f.failure) selected[sent.get("act") == "close" && sent.get("failure") == f.failure.to_string()] {
                                 (f.failure) ": " (f.item.label) ", " (f.state)
                             } }
@@ -176,6 +177,7 @@ fn waiting(view: &FailureListView, query: &Query, sent: &Query) -> Markup {
                         button name="to" value="credited" { "Credited" }
                         button.lesser name="to" value="refused" { "Refused" }
                         button.lesser name="to" value="scrapped" { "Scrap it" }
+                        button.lesser name="to" value="sound" { "It is sound: back to the shelf" }
                     }
                     p.hint { "A module that keeps its contents without power may hold a customer's data: see to that before it is scrapped or sent." }
                 }

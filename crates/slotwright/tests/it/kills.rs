@@ -89,10 +89,12 @@ fn trial(shop: &Shop<'_>) {
 }
 
 fn intake(shop: &Shop<'_>, run: u64) -> bool {
-    let rows: String = (0..ROWS).map(|n| format!("16GB 2Rx8 PC4-2666V-E,K{run:05}{n:04},20 EUR\n")).collect();
+    // A server may hold what an earlier trial left.
+    let begin = format!("K{}{run:05}", std::process::id());
+    let rows: String = (0..ROWS).map(|n| format!("16GB 2Rx8 PC4-2666V-E,{begin}{n:04},20 EUR\n")).collect();
     let table = format!("label,serial,cost\n{rows}");
     let done = shop.killed(&["stock", "intake", "-"], spread(run, 400), &table);
-    let there = shop.json(&["stock", "list", "--items", &format!("K{run:05}"), "--most", "1000", "--json"]);
+    let there = shop.json(&["stock", "list", "--items", &begin, "--most", "1000", "--json"]);
     let count = there["items"].as_array().unwrap().len();
     assert!(count == ROWS || (count == 0 && !done), "run {run}: {count} rows, acknowledged: {done}");
     done
@@ -159,9 +161,10 @@ fn sell(shop: &Shop<'_>, run: u64) -> bool {
 
 /// A module failed, is held back and has the record of its diagnosis, or none of it.
 fn fail(shop: &Shop<'_>, run: u64) -> bool {
-    let serial = format!("F{run:06}");
+    let serial = format!("F{}{run:06}", std::process::id());
     let add = ["stock", "add", "16GB 2Rx8 PC4-2666V-E", "--serial", &serial, "--cost", "20 EUR"];
-    assert!(shop.run(&add).status.success());
+    let added = shop.run(&add);
+    assert!(added.status.success(), "{}", String::from_utf8_lossy(&added.stderr));
     std::fs::write(shop.folder.join("record.txt"), format!("errors of {serial}\n")).unwrap();
     let report = ["stock", "fail", &serial, "--why", "errors", "--record", "record.txt"];
     let done = shop.killed(&report, spread(run, 200), "");

@@ -11,11 +11,3 @@ alter table orders add column cost_minor bigint;
 
 -- holds, corrected (another took its place) or withdrawn
 alter table price_list add column state text not null default 'holds';
-
--- Customers in small letters, for searching; SQLite's own lower() knows those of ASCII only.
-alter table orders add column customer_small text not null default '';
-update orders set customer_small =
-    replace(replace(replace(replace(replace(replace(lower(customer), 'Ä', 'ä'), 'Ö', 'ö'), 'Ü', 'ü'), 'É', 'é'), 'Å', 'å'), 'Ø', 'ø');
-alter table quote add column customer_small text not null default '';
-update quote set customer_small =
-    replace(replace(replace(replace(replace(replace(lower(customer), 'Ä', 'ä'), 'Ö', 'ö'), 'Ü', 'ü'), 'É', 'é'), 'Å', 'å'), 'Ø', 'ø');

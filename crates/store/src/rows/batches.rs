@@ -11,12 +11,7 @@ use domain::item::{BatchId, Subject, Who};
 
 /// The batch of that supplier and reference; it is written down where it is new.
 pub async fn find_or_make(tx: &mut Tx<'_>, bought: &Bought, who: &Who) -> Result<BatchId, StoreError> {
-    let supplier: i64 = sqlx::query_scalar(
-        "insert into supplier (name) values ($1) on conflict (name) do update set name = excluded.name returning id",
-    )
-    .bind(&bought.supplier)
-    .fetch_one(&mut **tx)
-    .await?;
+    let supplier = supplier(tx, &bought.supplier).await?;
     let known: Option<i64> = sqlx::query_scalar("select id from batch where supplier_id = $1 and reference = $2")
         .bind(supplier)
         .bind(&bought.reference)
@@ -39,12 +34,32 @@ pub async fn find_or_make(tx: &mut Tx<'_>, bought: &Bought, who: &Who) -> Result
     Ok(BatchId(id))
 }
 
+/// The supplier of that name, in any case; it is written down where it is new.
+async fn supplier(tx: &mut Tx<'_>, name: &str) -> Result<i64, StoreError> {
+    let known: Option<i64> =
+        sqlx::query_scalar("select id from supplier where lower(name) = lower($1) order by id limit 1")
+            .bind(name)
+            .fetch_optional(&mut **tx)
+            .await?;
+    if let Some(id) = known {
+        return Ok(id);
+    }
+    let id = sqlx::query_scalar(
+        "insert into supplier (name) values ($1) on conflict (name) do update set name = excluded.name returning id",
+    )
+    .bind(name)
+    .fetch_one(&mut **tx)
+    .await?;
+    Ok(id)
+}
+
 macro_rules! batches {
     ($rest:literal) => {
         concat!(
             "select batch.id as id, supplier.name as supplier, reference, bought_on, warranty_until, batch.note as note,
                  (select cast(coalesce(sum(received), 0) as bigint) from item where batch_id = batch.id) as modules,
-                 (select count(distinct item_id) from failure join item on item.id = item_id where batch_id = batch.id) as failed
+                 (select count(distinct item_id) from failure join item on item.id = item_id
+                      where batch_id = batch.id and failure.state <> 'sound') as failed
              from batch join supplier on supplier.id = supplier_id ",
             $rest
         )
@@ -88,7 +103,7 @@ fn read(row: &Row) -> Result<Batch, StoreError> {
 }
 
 /// Says until when a batch can go back.
-pub async fn warranty(tx: &mut Tx<'_>, id: BatchId, until: Day, who: &Who) -> Result<Batch, StoreError> {
+pub async fn warranty(tx: &mut Tx<'_>, id: BatchId, until: Day, words: &str, who: &Who) -> Result<Batch, StoreError> {
     let done = sqlx::query("update batch set warranty_until = $1 where id = $2")
         .bind(until.days())
         .bind(id.0)
@@ -98,6 +113,6 @@ pub async fn warranty(tx: &mut Tx<'_>, id: BatchId, until: Day, who: &Who) -> Re
     if done.rows_affected() != 1 {
         return Err(absent());
     }
-    log(tx, who, Subject::Batch(id.0), "warranty", &format!("until day {}", until.days())).await?;
+    log(tx, who, Subject::Batch(id.0), "warranty", words).await?;
     list(tx, Some(id)).await?.into_iter().next().ok_or_else(absent)
 }

@@ -5,6 +5,13 @@ use crate::error::StoreError;
 use domain::{Currency, Day, Money};
 use sqlx::{ColumnIndex, Decode, Row as _, Type};
 
+/// A pattern for `lower(column) like`: these words anywhere. SQLite lowers no letters beyond ASCII, so each of those stands for any.
+pub fn anywhere(words: &str) -> String {
+    let plain = words.trim().to_lowercase().replace(['%', '_', '\\'], "");
+    let pattern: String = plain.chars().map(|c| if c.is_ascii() { c } else { '_' }).collect();
+    format!("%{pattern}%")
+}
+
 /// One cell.
 pub fn cell<'r, T>(row: &'r Row, name: &'static str) -> Result<T, StoreError>
 where

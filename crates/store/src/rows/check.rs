@@ -44,6 +44,12 @@ const QUESTIONS: &[(&str, &str)] = &[
              select 1 from order_stage where order_id = orders.id and order_stage.stage = orders.stage)",
     ),
     (
+        "cost of an item is in another currency than most (correct it: nothing can be summed up or planned otherwise)",
+        "select cast(id as text) from item where state in ('on the shelf', 'held back') and currency <> (
+             select currency from item where state in ('on the shelf', 'held back')
+             group by currency order by count(*) desc, currency limit 1) order by id",
+    ),
+    (
         "item has no line of history",
         "select cast(id as text) from item where not exists (
              select 1 from history where subject = 'item' and subject_id = item.id)",

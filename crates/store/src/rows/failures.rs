@@ -50,13 +50,7 @@ pub async fn report(
         ItemState::Shipped if was.serial.is_some() => {}
         state => return refused(format!("item {} is {state}; take it in again first", was.id)),
     }
-    let open: i64 = sqlx::query_scalar(
-        "select count(*) from failure where item_id = $1 and state in ('found', 'sent back', 'refused')",
-    )
-    .bind(was.id.0)
-    .fetch_one(&mut **tx)
-    .await?;
-    if open > 0 {
+    if open_of(tx, was.id).await?.is_some() {
         return refused(format!("item {} has an open failure already", was.id));
     }
     let aside = split_off(tx, &was).await?;
@@ -71,6 +65,17 @@ pub async fn report(
     }
     let id = write(tx, &new, who).await?;
     one(tx, id).await
+}
+
+/// The failure of an item with which there is still something to do.
+pub async fn open_of(tx: &mut Tx<'_>, item: ItemId) -> Result<Option<FailureId>, StoreError> {
+    let id: Option<i64> = sqlx::query_scalar(
+        "select id from failure where item_id = $1 and state in ('found', 'sent back', 'refused') order by id limit 1",
+    )
+    .bind(item.0)
+    .fetch_optional(&mut **tx)
+    .await?;
+    Ok(id.map(FailureId))
 }
 
 /// One failure.
@@ -161,7 +166,10 @@ pub async fn send(tx: &mut Tx<'_>, sending: &Sending, who: &Who) -> Result<Vec<F
         }
         supplier = Some(from.clone());
         let closing = Closing { id: *id, to: FailureState::SentBack, note: sending.note.clone() };
-        step(tx, &failure, &closing, &sending.reference, who).await?;
+        // What was refused once and goes back again has a number of each return.
+        let before = Some(failure.reference.as_str()).filter(|r| !r.is_empty());
+        let numbers: Vec<&str> = before.into_iter().chain([sending.reference.as_str()]).collect();
+        step(tx, &failure, &closing, &numbers.join(", "), who).await?;
     }
     let mut sent = Vec::new();
     for id in &sending.failures {
@@ -210,6 +218,7 @@ async fn step(
         FailureState::Found | FailureState::Refused => ItemState::HeldBack,
         FailureState::SentBack | FailureState::Replaced | FailureState::Credited => ItemState::SentBack,
         FailureState::Scrapped => ItemState::Scrapped,
+        FailureState::Sound => ItemState::Shelf,
     };
     let needed = if failure.state == FailureState::SentBack { ItemState::SentBack } else { ItemState::HeldBack };
     let done = sqlx::query("update item set state = $1, version = version + 1 where id = $2 and state = $3")
@@ -231,7 +240,7 @@ macro_rules! counted_sql {
         concat!(
             "with bad as (
                  select item_id, max(case when state in ('replaced', 'credited') then 1 else 0 end) as good
-                 from failure group by item_id),
+                 from failure where state <> 'sound' group by item_id),
              came as (select ", $name, " as name, sum(part.received) as received
                  from (select ", $key, ", sum(received) as received from item group by ", $key, ") part ", $joins, "
                  group by 1 having sum(part.received) > 0),

@@ -1,12 +1,12 @@
 //! Searching: what the shelf holds, and single items, page by page.
 
-use super::cells::{cell, count, day, word};
+use super::cells::{cell, count, day, money, word};
 use super::stock::{model, read, tail};
 use super::{Row, Tx};
 use crate::error::StoreError;
 use crate::stock::Page;
-use domain::item::{FreeItem, FreeLot, Item, ItemId, ModelId, Search, Shelf};
-use domain::{Condition, Currency, Money};
+use domain::item::{FreeItem, FreeLot, Item, ItemId, ItemState, ModelId, Search, Shelf, Worth};
+use domain::{Condition, Currency, Generation, Kind, Money};
 
 /// Words of a search that are looked for; further ones are left out.
 const WORDS: usize = 4;
@@ -251,6 +251,30 @@ async fn by_model(tx: &mut Tx<'_>, search: &Search, terms: &Terms) -> Result<Vec
     .fetch_all(&mut **tx)
     .await?;
     Ok(rows)
+}
+
+/// What is in stock, summed up.
+pub async fn worth(tx: &mut Tx<'_>) -> Result<Vec<Worth>, StoreError> {
+    let rows = sqlx::query(
+        "select generation, kind, condition, state, currency, cast(sum(quantity) as bigint) as modules,
+             cast(sum(quantity * cost_minor) as bigint) as cost_minor
+         from item join model on model.id = model_id where state in ('on the shelf', 'held back') and quantity > 0
+         group by generation, kind, condition, state, currency order by generation, kind, condition, state desc, currency",
+    )
+    .fetch_all(&mut **tx)
+    .await?;
+    let worth = |row: &Row| {
+        let modules: i64 = cell(row, "modules")?;
+        Ok(Worth {
+            generation: word(row, "generation", "generation", Generation::parse)?,
+            kind: word(row, "kind", "kind of module", Kind::parse)?,
+            condition: word(row, "condition", "condition", Condition::parse)?,
+            state: word(row, "state", "state of an item", ItemState::parse)?,
+            modules: u64::try_from(modules).unwrap_or_default(),
+            cost: money(row, "cost_minor")?,
+        })
+    };
+    rows.iter().map(worth).collect()
 }
 
 /// What can be promised, gathered by label, condition and cost.

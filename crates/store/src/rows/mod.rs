@@ -7,6 +7,7 @@ pub mod attachments;
 pub mod batches;
 pub mod cells;
 pub mod check;
+pub mod correct;
 pub mod failures;
 pub mod find;
 pub mod history;

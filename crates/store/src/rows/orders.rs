@@ -1,6 +1,6 @@
 //! Orders and their steps.
 
-use super::cells::{cell, count, foreign, word};
+use super::cells::{anywhere, cell, count, foreign, word};
 use super::history::log;
 use super::{Row, Tx, promise};
 use crate::error::StoreError;
@@ -10,10 +10,17 @@ use domain::item::{Subject, Who};
 use domain::order::{NewOrder, Order, OrderId, Priced, QuoteId, Stage, Stamped};
 use domain::{Currency, Day, Money, Stamp};
 
+/// Longest name of a customer.
+const NAME_MOST: usize = 200;
+
 /// Writes an order down.
 pub async fn create(tx: &mut Tx<'_>, new: &NewOrder, who: &Who) -> Result<Order, StoreError> {
     if new.customer.trim().is_empty() {
         return Err(StoreError::Refused("an order needs a customer's name".to_string()));
+    }
+    if new.customer.chars().any(char::is_control) || new.customer.trim().chars().count() > NAME_MOST {
+        let words = format!("a customer's name is one line of at most {NAME_MOST} characters");
+        return Err(StoreError::Refused(words));
     }
     if new.priority > 9 || new.machines == 0 || new.machines > 10_000 {
         let words =
@@ -22,8 +29,8 @@ pub async fn create(tx: &mut Tx<'_>, new: &NewOrder, who: &Who) -> Result<Order,
     }
     let number = next(tx, "order").await?;
     let id: i64 = sqlx::query_scalar(
-        "insert into orders (number, customer, priority, machines, due_on, need, stage, quote_id, created_at, customer_small)
-         values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10) returning id",
+        "insert into orders (number, customer, priority, machines, due_on, need, stage, quote_id, created_at)
+         values ($1, $2, $3, $4, $5, $6, $7, $8, $9) returning id",
     )
     .bind(format!("O-{number:05}"))
     .bind(new.customer.trim())
@@ -34,7 +41,6 @@ pub async fn create(tx: &mut Tx<'_>, new: &NewOrder, who: &Who) -> Result<Order,
     .bind(Stage::Asked.word())
     .bind(new.quote.map(|q| q.0))
     .bind(who.at.seconds())
-    .bind(new.customer.trim().to_lowercase())
     .fetch_one(&mut **tx)
     .await?;
     step(tx, OrderId(id), Stage::Asked, who, "").await?;
@@ -81,11 +87,11 @@ pub async fn by_number(tx: &mut Tx<'_>, number: &str) -> Result<Order, StoreErro
 
 /// Orders, those that go first on top; of closed ones the newest.
 pub async fn list(tx: &mut Tx<'_>, filter: &OrderFilter) -> Result<Page<Order>, StoreError> {
-    let pattern = format!("%{}%", filter.words.trim().to_lowercase().replace(['%', '_', '\\'], ""));
+    let pattern = anywhere(&filter.words);
     let stage = filter.stage.map_or("", |s| s.word());
     let found: i64 = sqlx::query_scalar(
         "select count(*) from orders where ($1 = '' or stage = $1)
-             and ($2 = 0 or stage not in ('shipped', 'cancelled')) and (customer_small like $3 or lower(number) like $3)",
+             and ($2 = 0 or stage not in ('shipped', 'cancelled')) and (lower(customer) like $3 or lower(number) like $3)",
     )
     .bind(stage)
     .bind(i64::from(filter.open))
@@ -94,7 +100,7 @@ pub async fn list(tx: &mut Tx<'_>, filter: &OrderFilter) -> Result<Page<Order>, 
     .await?;
     let rows = sqlx::query(orders!(
         "where ($1 = '' or stage = $1)
-             and ($2 = 0 or stage not in ('shipped', 'cancelled')) and (customer_small like $3 or lower(number) like $3)
+             and ($2 = 0 or stage not in ('shipped', 'cancelled')) and (lower(customer) like $3 or lower(number) like $3)
          order by case when stage in ('shipped', 'cancelled') then 1 else 0 end, priority,
              case when stage in ('shipped', 'cancelled') then -id else id end limit $4 offset $5"
     ))

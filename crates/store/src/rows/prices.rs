@@ -76,12 +76,14 @@ async fn named(tx: &mut Tx<'_>, name: &str, from: Day) -> Result<Option<(i64, bo
 /// Keeps an older list under a name of its own, so that the newer one has its place.
 async fn set_aside(tx: &mut Tx<'_>, id: i64, name: &str, from: Day, who: &Who) -> Result<(), StoreError> {
     let version = format!("{name}, version ");
-    let older: Vec<String> =
-        sqlx::query_scalar("select name from price_list where valid_from = $1 and state <> 'holds'")
-            .bind(from.days())
-            .fetch_all(&mut **tx)
-            .await?;
-    let before = older.iter().filter(|n| n.starts_with(&version)).count();
+    let before: i64 = sqlx::query_scalar(
+        "select count(*) from price_list where valid_from = $1 and substr(name, 1, cast($2 as integer)) = $3 and state <> 'holds'",
+    )
+    .bind(from.days())
+    .bind(i64::try_from(version.chars().count()).unwrap_or_default())
+    .bind(&version)
+    .fetch_one(&mut **tx)
+    .await?;
     sqlx::query("update price_list set name = $1, state = case when state = 'holds' then 'corrected' else state end where id = $2")
         .bind(format!("{version}{}", before + 1))
         .bind(id)

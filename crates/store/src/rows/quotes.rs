@@ -1,6 +1,6 @@
 //! Quotes and their versions.
 
-use super::cells::{cell, count, day, money, word};
+use super::cells::{anywhere, cell, count, day, money, word};
 use super::history::log;
 use super::{Row, Tx, orders};
 use crate::error::StoreError;
@@ -21,8 +21,8 @@ async fn insert(tx: &mut Tx<'_>, number: &str, version: u32, new: &NewQuote, who
     holds(new)?;
     let id: i64 = sqlx::query_scalar(
         "insert into quote (number, version, customer, need, build, paper, machines, net_minor, total_minor, currency,
-             issued_on, valid_until, state, at, who, customer_small)
-         values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16) returning id",
+             issued_on, valid_until, state, at, who)
+         values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15) returning id",
     )
     .bind(number)
     .bind(i64::from(version))
@@ -39,7 +39,6 @@ async fn insert(tx: &mut Tx<'_>, number: &str, version: u32, new: &NewQuote, who
     .bind(QuoteState::Open.word())
     .bind(who.at.seconds())
     .bind(&who.name)
-    .bind(new.customer.trim().to_lowercase())
     .fetch_one(&mut **tx)
     .await?;
     log(tx, who, Subject::Quote(id), "quoted", &format!("{number} version {version}, net {}", new.net)).await?;
@@ -205,11 +204,11 @@ pub async fn versions(tx: &mut Tx<'_>, number: &str) -> Result<Vec<Quote>, Store
 
 /// The newest version of every quote, the newest quote on top.
 pub async fn list(tx: &mut Tx<'_>, filter: &QuoteFilter) -> Result<Page<Quote>, StoreError> {
-    let pattern = format!("%{}%", filter.words.trim().to_lowercase().replace(['%', '_', '\\'], ""));
+    let pattern = anywhere(&filter.words);
     let state = filter.state.map_or("", |s| s.word());
     let found: i64 = sqlx::query_scalar(
         "select count(*) from quote q where ($1 = '' or state = $1)
-             and (customer_small like $2 or lower(number) like $2)
+             and (lower(customer) like $2 or lower(number) like $2)
              and not exists (select 1 from quote l where l.number = q.number and l.version > q.version)",
     )
     .bind(state)
@@ -218,7 +217,7 @@ pub async fn list(tx: &mut Tx<'_>, filter: &QuoteFilter) -> Result<Page<Quote>, 
     .await?;
     let rows = sqlx::query(quotes!(
         "where ($1 = '' or state = $1)
-             and (customer_small like $2 or lower(number) like $2)
+             and (lower(customer) like $2 or lower(number) like $2)
              and not exists (select 1 from quote l where l.number = q.number and l.version > q.version)
          order by number desc limit $3 offset $4"
     ))

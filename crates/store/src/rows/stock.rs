@@ -2,20 +2,28 @@
 
 use super::batches::find_or_make;
 use super::cells::{cell, count, day, foreign, money, some, word};
+use super::correct::part;
+use super::failures::open_of;
 use super::history::log;
 use super::{Row, Tx};
 use crate::bought::Bought;
 use crate::error::{RowFault, StoreError};
 use crate::stock::{ItemChange, Took};
 use domain::item::{BatchId, Item, ItemId, ItemState, Model, ModelId, NewItem, Screened, Subject, Who};
-use domain::{Capacity, Condition, DataRate, Generation, Kind};
+use domain::{Capacity, Condition, Currency, DataRate, Generation, Kind, Money};
 use std::collections::HashMap;
+
+/// Longest serial: SPD contents hold 8 digits, labels of makers up to some 30 signs.
+const SERIAL_MOST: usize = 64;
+/// Most modules of one lot.
+const MOST: u32 = 100_000;
 
 /// Takes in all, or none where one can't be.
 pub async fn take_in(tx: &mut Tx<'_>, items: &[NewItem], who: &Who) -> Result<Vec<Took>, StoreError> {
     let mut models = HashMap::new();
     let mut faults = Vec::new();
     let mut taken = Vec::with_capacity(items.len());
+    let mut currency = currency_of(tx, None).await?;
     for (row, item) in items.iter().enumerate() {
         let model = match models.get(&item.model) {
             Some(id) => *id,
@@ -25,10 +33,12 @@ pub async fn take_in(tx: &mut Tx<'_>, items: &[NewItem], who: &Who) -> Result<Ve
                 id
             }
         };
-        match take_one(tx, model, item, who).await? {
-            Ok(took) => taken.push(took),
-            Err(why) => faults.push(RowFault { row, why }),
+        match fate(tx, item, currency).await? {
+            Fate::New => taken.push(take_one(tx, model, item, who).await?),
+            Fate::Again(known) => taken.push(again(tx, &known, model, item, who).await?),
+            Fate::Refused(why) => faults.push(RowFault { row, why }),
         }
+        currency = currency.or(Some(item.cost.currency()));
     }
     if faults.is_empty() { Ok(taken) } else { Err(StoreError::Rows(faults)) }
 }
@@ -59,15 +69,87 @@ pub async fn take_in_bought(
     take_in(tx, &all, who).await
 }
 
-async fn take_one(tx: &mut Tx<'_>, model: i64, item: &NewItem, who: &Who) -> Result<Result<Took, String>, StoreError> {
-    if item.quantity == 0 || (item.serial.is_some() && item.quantity != 1) {
-        return Ok(Err(format!("its count is {}; one with a serial counts 1, a lot at least 1", item.quantity)));
+/// What becomes of an item that comes in.
+enum Fate {
+    New,
+    /// It was here before and left.
+    Again(Box<Item>),
+    Refused(String),
+}
+
+async fn fate(tx: &mut Tx<'_>, item: &NewItem, currency: Option<Currency>) -> Result<Fate, StoreError> {
+    if let Err(why) = fits(item.quantity, item.serial.is_some()) {
+        return Ok(Fate::Refused(why));
     }
-    if let Some(serial) = &item.serial
-        && let Some(known) = by_serial_of(tx, serial, item.model.maker.as_deref().unwrap_or_default()).await?
-    {
-        return again(tx, &known, model, item, who).await;
+    if let Some(why) = currency.and_then(|currency| foreign_money(item.cost, currency)) {
+        return Ok(Fate::Refused(why));
     }
+    let Some(serial) = &item.serial else { return Ok(Fate::New) };
+    if serial.chars().any(|c| c.is_control()) || serial.chars().count() > SERIAL_MOST {
+        return Ok(Fate::Refused(format!("its serial is not one line of at most {SERIAL_MOST} characters")));
+    }
+    let all = by_serial(tx, serial).await?;
+    let maker = |model: &Model| model.maker.clone().unwrap_or_default();
+    let ours = maker(&item.model);
+    let same = all.iter().find(|i| maker(&i.model) == ours);
+    // Where a maker is not known, the serial alone speaks: two makers that share one are rarer than a label without a maker.
+    let perhaps = |i: &&Item| ours.is_empty() || maker(&i.model).is_empty();
+    let Some(known) = same.or_else(|| all.iter().find(perhaps)) else { return Ok(Fate::New) };
+    if matches!(known.state, ItemState::Shelf | ItemState::HeldBack) {
+        return Ok(Fate::Refused(in_stock(serial, known, same.is_none())));
+    }
+    let alike = |a: &Model, b: &Model| (a.generation, a.kind, a.capacity) == (b.generation, b.kind, b.capacity);
+    if same.is_some() || alike(&known.model, &item.model) {
+        return Ok(Fate::Again(Box::new(known.clone())));
+    }
+    Ok(Fate::New)
+}
+
+/// Refuses a count that no item has.
+pub fn fits(quantity: u32, serial: bool) -> Result<(), String> {
+    match (quantity, serial) {
+        (1, _) | (1..=MOST, false) => Ok(()),
+        (_, true) => Err(format!("its count is {quantity}; a module with a serial counts 1")),
+        (_, false) => Err(format!("its count is {quantity}; a lot counts 1 to {MOST}")),
+    }
+}
+
+/// Why a cost can't stand beside those in stock: nothing could be summed up or planned any more.
+pub fn foreign_money(cost: Money, currency: Currency) -> Option<String> {
+    (cost.currency() != currency).then(|| format!("its cost is {cost}, and all that is in stock is in {currency}"))
+}
+
+/// The currency of what is in stock, but for one item; `None` where nothing is.
+pub async fn currency_of(tx: &mut Tx<'_>, but: Option<ItemId>) -> Result<Option<Currency>, StoreError> {
+    let found: Option<String> = sqlx::query_scalar(
+        "select currency from item where state in ('on the shelf', 'held back') and id <> $1 order by id limit 1",
+    )
+    .bind(but.map_or(0, |b| b.0))
+    .fetch_optional(&mut **tx)
+    .await?;
+    found.map(|code| Currency::parse(&code).ok_or_else(|| foreign("currency", &code))).transpose()
+}
+
+fn in_stock(serial: &str, known: &Item, unsure: bool) -> String {
+    let place = if known.bin.is_empty() { "no bin".to_string() } else { format!("bin {}", known.bin) };
+    let maker = if unsure { "; if it is another maker's, say which on both" } else { "" };
+    format!("serial {serial} is in stock already: item {}, {place}, {}{maker}", known.id, known.state)
+}
+
+/// Why these could not be taken in, each as if it came alone; nothing is changed.
+pub async fn refusals(tx: &mut Tx<'_>, items: &[NewItem]) -> Result<Vec<RowFault>, StoreError> {
+    let mut faults = Vec::new();
+    let mut currency = currency_of(tx, None).await?;
+    for (row, item) in items.iter().enumerate() {
+        if let Fate::Refused(why) = fate(tx, item, currency).await? {
+            faults.push(RowFault { row, why });
+        }
+        currency = currency.or(Some(item.cost.currency()));
+    }
+    Ok(faults)
+}
+
+async fn take_one(tx: &mut Tx<'_>, model: i64, item: &NewItem, who: &Who) -> Result<Took, StoreError> {
     let id: i64 = sqlx::query_scalar(
         "insert into item (model_id, maker, serial, serial_tail, condition, state, quantity, batch_id, bin, cost_minor,
              currency, screening, screening_note, made_year, made_week, received_on, note, received)
@@ -93,27 +175,17 @@ async fn take_one(tx: &mut Tx<'_>, model: i64, item: &NewItem, who: &Who) -> Res
     .fetch_one(&mut **tx)
     .await?;
     log(tx, who, Subject::Item(id), "taken in", &in_words(item)).await?;
-    Ok(Ok(Took { id: ItemId(id), again: false }))
+    Ok(Took { id: ItemId(id), again: false })
 }
 
-/// A module that was here before and comes back.
-async fn again(
-    tx: &mut Tx<'_>,
-    known: &Item,
-    model: i64,
-    item: &NewItem,
-    who: &Who,
-) -> Result<Result<Took, String>, StoreError> {
-    if matches!(known.state, ItemState::Shelf | ItemState::HeldBack) {
-        let place = if known.bin.is_empty() { "no bin".to_string() } else { format!("bin {}", known.bin) };
-        let serial = item.serial.as_deref().unwrap_or_default();
-        return Ok(Err(format!("serial {serial} is in stock already: item {}, {place}, {}", known.id, known.state)));
-    }
-    sqlx::query(
-        "update item set model_id = $1, condition = $2, state = $3, quantity = 1, batch_id = $4, bin = $5,
-             cost_minor = $6, currency = $7, screening = $8, screening_note = $9, received_on = $10, note = $11,
+/// A module that was here before and comes back. It stays of the batch by which it came in first, so that what failed of that one
+/// stays there; the history tells of the other.
+async fn again(tx: &mut Tx<'_>, known: &Item, model: i64, item: &NewItem, who: &Who) -> Result<Took, StoreError> {
+    let done = sqlx::query(
+        "update item set model_id = $1, condition = $2, state = $3, quantity = 1, batch_id = coalesce(batch_id, $4),
+             bin = $5, maker = (select maker from model where model.id = $1), cost_minor = $6, currency = $7, screening = $8, screening_note = $9, received_on = $10, note = $11,
              version = version + 1
-         where id = $12",
+         where id = $12 and version = $13",
     )
     .bind(model)
     .bind(item.condition.word())
@@ -127,11 +199,15 @@ async fn again(
     .bind(item.received.days())
     .bind(&item.note)
     .bind(known.id.0)
+    .bind(known.version)
     .execute(&mut **tx)
     .await?;
+    if done.rows_affected() != 1 {
+        return Err(StoreError::Changed { what: "item", which: known.id.to_string() });
+    }
     let detail = format!("was {}; {}", known.state, in_words(item));
     log(tx, who, Subject::Item(known.id.0), "taken in again", &detail).await?;
-    Ok(Ok(Took { id: known.id, again: true }))
+    Ok(Took { id: known.id, again: true })
 }
 
 /// What screening rejects is set aside from the start.
@@ -149,7 +225,8 @@ pub fn tail(serial: &str) -> String {
     serial.to_lowercase().chars().rev().collect()
 }
 
-async fn model_id(tx: &mut Tx<'_>, model: &Model) -> Result<i64, StoreError> {
+/// The number of a model, which is written down where it is new.
+pub async fn model_id(tx: &mut Tx<'_>, model: &Model) -> Result<i64, StoreError> {
     let text = |t: &Option<String>| t.clone().unwrap_or_default();
     let (part, maker, die) = (text(&model.part_number), text(&model.maker), text(&model.die));
     let known: Option<i64> =
@@ -209,11 +286,6 @@ pub async fn by_serial(tx: &mut Tx<'_>, serial: &str) -> Result<Vec<Item>, Store
     rows.iter().map(read).collect()
 }
 
-async fn by_serial_of(tx: &mut Tx<'_>, serial: &str, maker: &str) -> Result<Option<Item>, StoreError> {
-    let all = by_serial(tx, serial).await?;
-    Ok(all.into_iter().find(|i| i.model.maker.as_deref().unwrap_or_default() == maker))
-}
-
 /// Changes an item that somebody looked at.
 pub async fn change(
     tx: &mut Tx<'_>,
@@ -222,9 +294,20 @@ pub async fn change(
     change: &ItemChange,
     who: &Who,
 ) -> Result<Item, StoreError> {
-    let old = item(tx, id).await?;
+    let mut id = id;
+    let mut old = item(tx, id).await?;
     if version.is_some_and(|v| v != old.version) {
         return Err(StoreError::Changed { what: "item", which: id.to_string() });
+    }
+    if let Some(count) = change.part.filter(|part| *part != old.quantity) {
+        id = part(tx, &old, count, who).await?;
+        old = item(tx, id).await?;
+    }
+    if matches!(change.state, Some(ItemState::Shelf | ItemState::Scrapped))
+        && let Some(failure) = open_of(tx, id).await?
+    {
+        let why = format!("item {id} failed, and failure {failure} is open");
+        return Err(StoreError::NotNow { why, hint: "close the failure: as sound, scrapped, or by sending it back" });
     }
     let leaves = change.state.is_some_and(|s| s != ItemState::Shelf);
     if leaves && old.reserved > 0 {
@@ -232,17 +315,14 @@ pub async fn change(
         return Err(StoreError::NotNow { why, hint: "exchange it there, or cancel the order first" });
     }
     let done = sqlx::query(
-        "update item set bin = $1, state = $2, screening = $3, screening_note = $4, note = $5, cost_minor = $6,
-             currency = $7, version = version + 1
-         where id = $8 and version = $9 and ($10 = 0 or reserved = 0)",
+        "update item set bin = $1, state = $2, screening = $3, screening_note = $4, note = $5, version = version + 1
+         where id = $6 and version = $7 and ($8 = 0 or reserved = 0)",
     )
     .bind(change.bin.as_ref().unwrap_or(&old.bin))
     .bind(change.state.unwrap_or(old.state).word())
     .bind(change.screened.unwrap_or(old.screened).word())
     .bind(change.screening_note.as_ref().unwrap_or(&old.screening_note))
     .bind(change.note.as_ref().unwrap_or(&old.note))
-    .bind(change.cost.unwrap_or(old.cost).minor())
-    .bind(change.cost.unwrap_or(old.cost).currency().to_string())
     .bind(id.0)
     .bind(old.version)
     .bind(i64::from(leaves))

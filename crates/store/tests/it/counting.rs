@@ -21,7 +21,7 @@ fn a_batch_comes_in_with_its_items_or_not_at_all() {
         let bad = [(new_item(Some("B0000001"), 1), Some(bought("R-2")))];
         assert!(matches!(store.take_in_bought(&bad, &who()), Err(StoreError::Rows(f)) if f.len() == 1));
         assert_eq!(store.batches().unwrap().len(), 1, "the batch of a refused intake stays away");
-        let until = store.set_warranty(batches[0].id, Day::from_days(20_365), &who()).unwrap();
+        let until = store.set_warranty(batches[0].id, Day::from_days(20_365), "until some day", &who()).unwrap();
         assert_eq!(until.warranty_until, Some(Day::from_days(20_365)));
         assert_eq!(store.history(Subject::Batch(until.id.0)).unwrap().len(), 2);
     });

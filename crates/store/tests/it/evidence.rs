@@ -83,7 +83,7 @@ fn nothing_goes_back_to_two_suppliers_at_once_or_after_its_warranty() {
             (2, "North Quay", 1)
         );
         let batch = store.batches().unwrap().into_iter().find(|b| b.bought.supplier == "Mill Lane").unwrap();
-        store.set_warranty(batch.id, Day::from_days(who().at.day().days() - 1), &who()).unwrap();
+        store.set_warranty(batch.id, Day::from_days(who().at.day().days() - 1), "until yesterday", &who()).unwrap();
         assert!(said(&ids[..1]).contains("warranty"));
         let late = Sending { late: true, ..sending(vec![ids[0]]) };
         assert_eq!(store.send_back(&late, &who()).unwrap()[0].state, FailureState::SentBack);
@@ -145,7 +145,7 @@ fn evidence_is_kept_once_by_its_sum_and_given_back_as_it_was() {
         assert_eq!(store.content(&kept.hash).unwrap().bytes, b"abc");
         assert!(matches!(store.content("00"), Err(StoreError::Absent { .. })));
         let said = |new: &NewAttachment<'_>| store.attach(new, &who()).unwrap_err().to_string();
-        assert!(said(&NewAttachment { bytes: b"", ..photo("empty") }).contains("0 bytes"));
+        assert!(said(&NewAttachment { bytes: b"", ..photo("empty") }).contains("is empty"));
         assert!(said(&photo("../etc/passwd")).contains("no name of a file"));
         let nowhere = NewAttachment { subject: Subject::Item(999), ..photo("x") };
         assert_eq!(said(&nowhere), "there is no item 999");

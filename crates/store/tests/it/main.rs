@@ -65,7 +65,7 @@ fn sql(url: &str, text: &str) {
     let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().unwrap();
     runtime.block_on(async {
         let mut server = PgConnection::connect(url).await.unwrap();
-        sqlx::query(AssertSqlSafe(text.to_string())).execute(&mut server).await.unwrap();
+        sqlx::raw_sql(AssertSqlSafe(text.to_string())).execute(&mut server).await.unwrap();
     });
 }
 

@@ -47,7 +47,10 @@ pub fn text(from: &Path) -> Result<String, Failure> {
     } else {
         disk::bytes(from).map_err(|e| failed(e.to_string()))?
     };
-    recognise::text_of(&bytes).ok_or_else(|| failed("it is no text".to_string()))
+    recognise::text_of(&bytes).ok_or_else(|| Failure::Shop {
+        why: format!("`{}` can't be read: {}", from.display(), recognise::why_no_text(&bytes)),
+        hint: "save it as plain text in UTF-8; a spreadsheet calls that `CSV UTF-8`".to_string(),
+    })
 }
 
 fn in_a_line(item: &ItemView) -> String {

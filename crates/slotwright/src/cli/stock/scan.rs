@@ -15,7 +15,9 @@ pub fn run(data: &Data, store: &Store, terms: &Terms) -> Result<ScreenedView, Fa
     let input = io::stdin();
     let by_hand = input.is_terminal();
     if by_hand {
-        world::complain("scan a label, then its serial; `bin A3`, `undo`; `done` takes all in, Ctrl-C nothing");
+        world::complain(
+            "scan a label, then its serial; `bin A3`, `undo`, `leave out 3`; `done` takes all in, Ctrl-C nothing",
+        );
     }
     let mut scan = Scan::new(&terms.bin);
     let mut number = 0;
@@ -25,7 +27,7 @@ pub fn run(data: &Data, store: &Store, terms: &Terms) -> Result<ScreenedView, Fa
             hint: "give plain text, a line each".to_string(),
         })?;
         number += 1;
-        match scan.line(&line) {
+        match scan::line(store, &mut scan, &line)? {
             Said::Nothing => {}
             Said::Label(words) => world::complain(&format!("{words}: now its serial")),
             Said::Module(words) => world::complain(&words),
@@ -33,8 +35,10 @@ pub fn run(data: &Data, store: &Store, terms: &Terms) -> Result<ScreenedView, Fa
             Said::Undone(words) => world::complain(&format!("undone: {words}")),
             Said::Done => return scan::take_in(data, store, &scan, terms, &world::who()),
             // A person sees it and scans again; a file must be right as a whole.
-            Said::Wrong(why, hint) if by_hand => world::complain(&format!("not taken: {why}\n  help: {hint}")),
-            Said::Wrong(why, hint) => {
+            Said::Wrong(why, hint) | Said::Dropped(why, hint) | Said::Known(why, hint) if by_hand => {
+                world::complain(&format!("not taken: {why}\n  help: {hint}"));
+            }
+            Said::Wrong(why, hint) | Said::Dropped(why, hint) | Said::Known(why, hint) => {
                 return Err(Failure::Shop { why: format!("line {number}, `{}`: {why}", line.trim()), hint });
             }
         }

@@ -21,6 +21,7 @@ pub fn sheet(job: &Job) -> Sheet {
     let taken = taken(job);
     if !job.promised.is_empty() {
         sheet.blocks.push(Block::Table(exact(&job.promised)));
+        sheet.blocks.extend(looks(&job.promised));
     } else if taken.is_empty() {
         sheet
             .blocks
@@ -38,6 +39,16 @@ pub fn sheet(job: &Job) -> Sheet {
     }
     sheet.blocks.push(Block::Signatures(vec!["Picked by, date".to_string()]));
     sheet
+}
+
+/// What the intake screening saw of modules that are picked here, each once.
+fn looks(promised: &[PromiseView]) -> Vec<Block> {
+    let seen: BTreeMap<i64, &String> = promised.iter().filter_map(|p| Some((p.item, p.look.as_ref()?))).collect();
+    if seen.is_empty() {
+        return Vec::new();
+    }
+    let words = seen.into_iter().map(|(item, note)| Block::Text(format!("Item {item}: {note}")));
+    std::iter::once(Block::Heading("Look at these before they go in".to_string())).chain(words).collect()
 }
 
 /// What one line of the list is for: the bin, as one walks, then module and condition.

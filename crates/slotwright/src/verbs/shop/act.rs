@@ -12,17 +12,41 @@ pub enum Act {
     Hold,
     Shelve,
     Scrap,
+    /// Not found where it should be.
+    Miss,
 }
 
-/// Does it. `version` is the one that somebody looked at, where it matters.
+impl Act {
+    /// What leads to a state by a person's word; the others come about by orders and suppliers.
+    ///
+    /// # Errors
+    /// It is such another one.
+    pub fn to(state: ItemState) -> Result<Self, Failure> {
+        let wrong = |hint: &str| {
+            Err(Failure::Shop { why: format!("an item does not become {state} by hand"), hint: hint.to_string() })
+        };
+        match state {
+            ItemState::HeldBack => Ok(Self::Hold),
+            ItemState::Shelf => Ok(Self::Shelve),
+            ItemState::Scrapped => Ok(Self::Scrap),
+            ItemState::Missing => Ok(Self::Miss),
+            ItemState::Shipped => wrong("ship the order that it is promised to: `slotwright order step N shipped`"),
+            ItemState::SentBack => wrong(
+                "write its failure down with `slotwright stock fail`, then send it with `slotwright supplier send`",
+            ),
+        }
+    }
+}
+
+/// Does it, of a lot to `part` of it where that is named. `version` is the one that somebody looked at, where it matters.
 ///
 /// # Errors
-/// It was changed meanwhile, is promised, or has left the shop; no reason is given.
+/// It was changed meanwhile, is promised, has left the shop, or failed and is not closed; no reason is given.
 pub fn act(
     store: &Store,
     id: ItemId,
     version: Option<i64>,
-    act: &Act,
+    (act, part): (&Act, Option<u32>),
     why: &str,
     who: &Who,
 ) -> Result<ItemView, Failure> {
@@ -31,12 +55,13 @@ pub fn act(
         let why = format!("item {} is {} and not here", item.id, item.state);
         return Err(StoreError::NotNow { why, hint: "take it in again if it came back" }.into());
     }
-    let mut change = ItemChange { why: why.trim().to_string(), ..ItemChange::default() };
+    let mut change = ItemChange { why: why.trim().to_string(), part, ..ItemChange::default() };
     match act {
         Act::Move(bin) => change.bin = Some(read_bin(bin)?),
         Act::Hold => change.state = Some(ItemState::HeldBack),
         Act::Shelve => change.state = Some(ItemState::Shelf),
         Act::Scrap => change.state = Some(ItemState::Scrapped),
+        Act::Miss => change.state = Some(ItemState::Missing),
     }
     if !matches!(act, Act::Move(_)) && change.why.is_empty() {
         return Err(Failure::Shop {

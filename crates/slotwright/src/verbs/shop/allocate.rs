@@ -217,7 +217,10 @@ fn read(kept: &store::Allocation) -> Result<AllocationView, Failure> {
 fn as_earlier(before: &AllocationView, question: &Question) -> Earlier {
     let numbers: BTreeMap<&str, u32> = question.sorts.iter().zip(0..).map(|(name, i)| (name.as_str(), i)).collect();
     let order = |served: &ServedView| {
-        let options = question.options.get(&served.order_id)?;
+        // One that is no longer waiting is told as gone.
+        let Some(options) = question.options.get(&served.order_id) else {
+            return Some(EarlierOrder { key: served.order_id, choice: 0, held: Vec::new() });
+        };
         let choice = options.iter().position(|o| o.build.picks == served.build.picks)?;
         let mut held: BTreeMap<Held, u32> = BTreeMap::new();
         for module in &served.modules {
@@ -254,6 +257,10 @@ fn settled(order: &Order, offered: Priced, cost: Money) -> Priced {
         return Priced { price: offered.price, cost: Some(cost) };
     }
     Priced { price: if chosen { offered.price } else { cost }, cost: None }
+}
+
+fn purchase_line((module, count, each, supplier): Bought) -> PurchaseLine {
+    PurchaseLine { count, module, supplier, each: each.to_string(), sum: each.times(i64::from(count)).to_string() }
 }
 
 fn view(question: &Question, answer: &Answer, orders: &[Order]) -> AllocationView {
@@ -308,19 +315,12 @@ fn view(question: &Question, answer: &Answer, orders: &[Order]) -> AllocationVie
         })
     });
     let purchase = answer.purchase.items.iter().filter_map(|(i, n)| to_buy(question, *i, *n));
-    let line = |(module, count, each, supplier): Bought| PurchaseLine {
-        count,
-        module,
-        supplier,
-        each: each.to_string(),
-        sum: each.times(i64::from(count)).to_string(),
-    };
     AllocationView {
         number: 0,
         state: "proposed".to_string(),
         served: served.collect(),
         unserved: unserved.collect(),
-        purchase: purchase.map(line).collect(),
+        purchase: purchase.map(purchase_line).collect(),
         purchase_price: answer.purchase.price.to_string(),
         reached: reached(answer),
         proof: proof(answer),

@@ -2,7 +2,7 @@
 
 use super::question::{Offered, name};
 use domain::Money;
-use engine::allocate::{Answer, Buy, Change, Passed, Proof, Reason, Short};
+use engine::allocate::{Answer, Buy, Change, Levels, Passed, Proof, Reason, Short};
 
 /// Of the orders that took what another lacks, so many are named.
 const MOST_NAMED: usize = 3;
@@ -85,27 +85,41 @@ fn over(cost: Money, bound: Money) -> String {
     format!("{}.{:02} %", hundredths / 100, hundredths % 100)
 }
 
-/// What changed against the answer before.
+/// What changed against the answer before, and what that is worth.
 pub fn moves(answer: &Answer, number: &impl Fn(i64) -> String) -> Vec<String> {
     let Some(moves) = &answer.moves else { return Vec::new() };
-    let moved = moves.orders.iter().map(|m| {
+    let gone = moves.orders.iter().filter(|m| m.what == Change::Gone).count();
+    let moved = moves.orders.iter().filter_map(|m| {
         let what = match m.what {
             Change::Came => "is served now",
             Change::Left => "is not served any more",
-            Change::Gone => "is no longer waiting",
+            Change::Gone => return None,
             Change::Choice => "gets another build",
             Change::Modules => "gets other modules",
         };
-        format!("order {} {what}", number(m.order))
+        Some(format!("order {} {what}", number(m.order)))
     });
-    let free: Vec<u32> = moves.free.served.iter().map(|t| t.served).collect();
-    let reached: Vec<u32> = answer.levels.served.iter().map(|t| t.served).collect();
-    let afresh = (free > reached).then(|| {
-        let all: Vec<String> =
-            moves.free.served.iter().map(|t| format!("{} of priority {}", t.served, t.priority)).collect();
-        format!("worked out afresh, {} would be served, and more would move", all.join(", "))
+    let gone = match gone {
+        0 => None,
+        1 => Some("1 order is no longer waiting".to_string()),
+        n => Some(format!("{n} orders are no longer waiting")),
+    };
+    let served = |levels: &Levels| levels.served.iter().map(|t| t.served).collect::<Vec<_>>();
+    let all = |levels: &Levels| {
+        let tallies = levels.served.iter().map(|t| format!("{} of priority {}", t.served, t.priority));
+        tallies.collect::<Vec<_>>().join(", ")
+    };
+    let afresh = (served(&moves.free) > served(&answer.levels))
+        .then(|| format!("worked out afresh, {} would be served, and more would move", all(&moves.free)));
+    let still = (moves.modules > 0).then(|| {
+        let held = &moves.held;
+        let more = if served(held) == served(&answer.levels) { "as many orders".to_string() } else { all(held) };
+        format!(
+            "{} modules change hands; with nothing moved, {more} would be served, with modules for {}",
+            moves.modules, held.cost
+        )
     });
-    moved.chain(afresh).collect()
+    moved.chain(gone).chain(still).chain(afresh).collect()
 }
 
 #[cfg(test)]

@@ -1,12 +1,13 @@
 //! `stock count`: what was found in a bin against what the store says is there.
 
 use super::act::read_bin;
+use super::intake::serial_of;
 use super::stock::ItemView;
 use crate::failure::Failure;
 use domain::item::{Item, ItemId, ItemState, Who};
 use schemars::JsonSchema;
 use serde::Serialize;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use store::{Counted, Store};
 
 /// A bin, counted.
@@ -53,12 +54,28 @@ impl CountView {
     }
 }
 
-/// Compares the serials that were seen in a bin, one a line, with the store; accepts what was found if asked to.
+/// Compares the serials that were seen in a bin, one a line, with the store; accepts what was found if asked to. That none was
+/// seen is taken for a mistake, unless the bin is said to be `empty`.
 ///
 /// # Errors
 /// No bin, no serial, or the store was changed meanwhile.
-pub fn count(store: &Store, bin: &str, seen: &str, accept: bool, who: &Who) -> Result<CountView, Failure> {
+pub fn count(
+    store: &Store,
+    bin: &str,
+    seen: &str,
+    (empty, accept): (bool, bool),
+    who: &Who,
+) -> Result<CountView, Failure> {
     let bin = read_bin(bin)?;
+    let seen = seen_times(seen);
+    if seen.is_empty() != empty {
+        let (why, hint) = if empty {
+            ("the bin is said to be empty, and serials are given", "leave out one of the two")
+        } else {
+            ("no serial was seen", "give the serials that lie in the bin, one a line; --empty says that none does")
+        };
+        return Err(Failure::Shop { why: why.to_string(), hint: hint.to_string() });
+    }
     let here = store.in_bin(&bin)?;
     let mut view = CountView {
         expected: here.iter().filter(|i| i.serial.is_some()).count(),
@@ -76,8 +93,8 @@ pub fn count(store: &Store, bin: &str, seen: &str, accept: bool, who: &Who) -> R
         bin,
     };
     let mut counted = Counted { bin: view.bin.clone(), ..Counted::default() };
-    let found = settle(store, &here, seen, &mut view, &mut counted)?;
-    for item in here.iter().filter(|i| i.serial.is_some() && !found.contains(&i.id)) {
+    let settled = settle(store, &here, &seen, &mut view, &mut counted)?;
+    for item in here.iter().filter(|i| i.serial.is_some() && !settled.contains(&i.id)) {
         if item.reserved > 0 {
             view.missing_promised.push(ItemView::new(item));
         } else {
@@ -92,28 +109,48 @@ pub fn count(store: &Store, bin: &str, seen: &str, accept: bool, who: &Who) -> R
     Ok(view)
 }
 
-/// Says of each serial what it is; the items of this bin that were found.
+/// Each serial that was seen, and how often, in the order in which they came; notes are left out.
+fn seen_times(text: &str) -> Vec<(String, usize)> {
+    let mut times: Vec<(String, usize)> = Vec::new();
+    let mut places: BTreeMap<String, usize> = BTreeMap::new();
+    for serial in text.lines().map(str::trim).filter(|l| !l.is_empty() && !l.starts_with('#')).map(serial_of) {
+        match places.get(&serial) {
+            Some(place) => times[*place].1 += 1,
+            None => {
+                places.insert(serial.clone(), times.len());
+                times.push((serial, 1));
+            }
+        }
+    }
+    times
+}
+
+/// Says of each serial what it is; the items of this bin about which nothing is left to say.
 fn settle(
     store: &Store,
     here: &[Item],
-    seen: &str,
+    seen: &[(String, usize)],
     view: &mut CountView,
     counted: &mut Counted,
 ) -> Result<BTreeSet<ItemId>, Failure> {
-    let mut serials = BTreeSet::new();
-    let mut found = BTreeSet::new();
-    let lines = seen.lines().map(str::trim).filter(|l| !l.is_empty() && !l.starts_with('#'));
-    for serial in lines.map(str::to_uppercase) {
-        if !serials.insert(serial.clone()) {
-            view.repeated.push(serial);
+    let mut settled = BTreeSet::new();
+    for (serial, times) in seen {
+        let bears = |i: &&Item| i.serial.as_deref().is_some_and(|s| s.eq_ignore_ascii_case(serial));
+        let ours: Vec<&Item> = here.iter().filter(bears).collect();
+        if *times > ours.len().max(1) {
+            view.repeated.push(serial.clone());
+        }
+        if !ours.is_empty() {
+            settled.extend(ours.iter().map(|i| i.id));
+            // Makers may share a serial: which of these was seen, fewer scans than modules don't say.
+            if *times < ours.len() {
+                view.unclear.push(serial.clone());
+            } else {
+                view.found += ours.len();
+            }
             continue;
         }
-        let ours = here.iter().find(|i| i.serial.as_deref().is_some_and(|s| s.eq_ignore_ascii_case(&serial)));
-        if let Some(ours) = ours {
-            found.insert(ours.id);
-            view.found += 1;
-            continue;
-        }
+        let serial = serial.clone();
         let known = store.items_by_serial(&serial)?;
         match known.as_slice() {
             [] => view.unknown.push(serial),
@@ -133,11 +170,5 @@ fn settle(
             _ => view.unclear.push(serial),
         }
     }
-    if serials.is_empty() {
-        return Err(Failure::Shop {
-            why: "no serial was seen".to_string(),
-            hint: "give the serials that lie in the bin, one a line".to_string(),
-        });
-    }
-    Ok(found)
+    Ok(settled)
 }

@@ -4,7 +4,8 @@ use super::act::read_bin;
 use super::offer::Modules;
 use super::stock::ItemView;
 use crate::failure::Failure;
-use crate::verbs::read::{self, ItemView as Read, ModuleView, Question, ReadView, UnreadView};
+use crate::verbs::read::{self, ItemView as Read, ModuleView, Question, ReadView};
+use crate::verbs::recognise::{self, What};
 use crate::verbs::sent::Sent;
 use crate::world::Data;
 use domain::item::{Model, NewItem, Screened, Who};
@@ -16,6 +17,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use store::{Bought, Store, StoreError};
 
+pub use super::intake_fault::{RowFault, counted, short, told};
 pub use super::intake_list::{list_in, list_sent};
 
 /// What holds for all of an intake where a row does not say otherwise.
@@ -84,60 +86,24 @@ pub fn read_batch(text: &str) -> Result<(String, String), Wrong> {
     })
 }
 
-/// A row that can't be taken in.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
-pub struct RowFault {
-    /// From 1, the header counted; null where it is no list.
-    pub line: Option<usize>,
-    /// From 1; null where no single column is at fault.
-    pub column: Option<usize>,
-    /// The file, cell or line as it was given.
-    pub text: String,
-    pub why: String,
-    pub hint: String,
+/// A serial as it is kept: capitals, and of the eighteen digits of a 2-D code or bar code (maker, place, date, serial) the last eight,
+/// as a label prints them and SPD contents hold them.
+pub fn serial(text: &str) -> String {
+    let whole = text.trim().to_uppercase();
+    let long = readers::serial::read(&whole)
+        .filter(|long| long.maker.is_some() && long.made.is_some_and(|made| (1..=53).contains(&made.week)));
+    long.map_or(whole, |long| long.serial)
 }
 
-impl RowFault {
-    /// `line 3, column 4 (`cost`): why`.
-    pub fn place(&self) -> String {
-        match (self.line, self.column) {
-            (Some(line), Some(column)) => format!("line {line}, column {column}"),
-            (Some(line), None) => format!("line {line}"),
-            (None, _) => self.text.clone(),
-        }
+/// The serial that a scanned line tells: of a 2-D code that carries one, that one; else the line is the serial.
+pub fn serial_of(line: &str) -> String {
+    if recognise::line(line) != What::Code {
+        return serial(line);
     }
-    /// Of something that can't be read, in a text where it is of one.
-    pub fn unread(unread: &UnreadView, text: &str) -> Self {
-        let line = read::intake::line_of(&unread.from);
-        let column = unread.why.strip_prefix("column ").and_then(|w| w.split(' ').next()?.parse().ok());
-        let written = line.and_then(|l| text.lines().nth(l.checked_sub(1)?)).unwrap_or(&unread.from);
-        // The column stands in a field of its own.
-        let why = match unread.why.split_once(": ") {
-            Some((_, why)) if column.is_some() => why.to_string(),
-            _ => unread.why.clone(),
-        };
-        Self { line, column, text: short(written), why, hint: unread.hint.clone() }
-    }
-}
-
-/// One line of at most 100 characters.
-pub fn short(text: &str) -> String {
-    const MOST: usize = 100;
-    if text.chars().count() <= MOST { text.to_string() } else { text.chars().take(MOST - 1).chain(['…']).collect() }
-}
-
-/// Every fault on lines of its own, for a terminal.
-pub fn told(faults: &[RowFault]) -> String {
-    let many = if faults.len() == 1 { "1 row" } else { &format!("{} rows", faults.len()) };
-    let mut words = format!("{many} can't be taken in:");
-    for fault in faults {
-        words.push_str(&format!("\n  {}: {}", fault.place(), fault.why));
-        if fault.line.is_some() && !fault.text.is_empty() {
-            words.push_str(&format!("\n    in `{}`", fault.text));
-        }
-        words.push_str(&format!("\n    help: {}", fault.hint));
-    }
-    words
+    let one = read::intake::Scanned { line: 1, text: line, serial: None, count: 1 };
+    let view = read::intake::scanned(&[one], &question());
+    let told = view.items.first().and_then(|i| i.module.as_ref()?.serial.clone());
+    told.map_or_else(|| line.trim().to_uppercase(), |told| serial(&told))
 }
 
 /// What was taken in.
@@ -200,6 +166,12 @@ impl Row {
 /// # Errors
 /// [`Failure::Intake`] with everything that can't be taken in.
 pub fn folder(data: &Data, store: &Store, path: &Path, terms: &Terms, who: &Who) -> Result<ScreenedView, Failure> {
+    if !path.exists() {
+        return Err(Failure::Shop {
+            why: format!("there is no folder `{}`", path.display()),
+            hint: "name the folder that holds the dumps".to_string(),
+        });
+    }
     let view = read::intake::folder(path, &question())?;
     take(data, store, &view, &|_| None, terms, unread(&view, ""), who)
 }
@@ -229,6 +201,7 @@ pub fn take(
     let mut known = Modules::new(data.library.catalog());
     let mut new: Vec<(NewItem, Option<Bought>)> = Vec::new();
     let mut rows = Vec::new();
+    let mut sent = Vec::new();
     let mut serials: BTreeMap<(String, Option<String>), String> = BTreeMap::new();
     let unread: BTreeSet<usize> = faults.iter().filter_map(|f| f.line).collect();
     for (place, item) in view.items.iter().enumerate() {
@@ -241,7 +214,10 @@ pub fn take(
                 let bears = made.0.serial.clone().map(|serial| (serial, made.0.model.maker.clone()));
                 match bears.and_then(|bears| serials.insert(bears, row.place())) {
                     Some(first) => fault(twice(&made.0, &first)),
-                    None => new.push(made),
+                    None => {
+                        new.push(made);
+                        sent.push(rows.len());
+                    }
                 }
             }
             // Of a row with a cell that can't be read, that cell is the fault, and not what is then missing.
@@ -255,21 +231,21 @@ pub fn take(
         let hint = "give a label, a part number or a dump a row".to_string();
         faults.push(RowFault { line: None, column: None, text: "what was given".to_string(), why, hint });
     }
+    let of_store = |fault: store::RowFault| {
+        let row = sent.get(fault.row).and_then(|row| rows.get(*row));
+        let hint = "leave it out, or correct its serial, count or cost".to_string();
+        let (line, text) = row.map_or((None, String::new()), |r| (r.line, short(&r.text)));
+        RowFault { line, column: None, text, why: fault.why, hint }
+    };
     if !faults.is_empty() {
+        // What the store would refuse is told at once, too.
+        let items: Vec<NewItem> = new.into_iter().map(|(item, _)| item).collect();
+        faults.extend(store.refusals(&items)?.into_iter().map(of_store));
         faults.sort_by_key(|f| (f.line, f.column));
         return Err(Failure::Intake(faults));
     }
     let took = store.take_in_bought(&new, who).map_err(|e| match e {
-        StoreError::Rows(list) => Failure::Intake(
-            list.into_iter()
-                .map(|fault| {
-                    let row = rows.get(fault.row);
-                    let hint = "leave it out, or correct its serial or count".to_string();
-                    let (line, text) = row.map_or((None, String::new()), |r| (r.line, short(&r.text)));
-                    RowFault { line, column: None, text, why: fault.why, hint }
-                })
-                .collect(),
-        ),
+        StoreError::Rows(list) => Failure::Intake(list.into_iter().map(of_store).collect()),
         other => Failure::Store(other),
     })?;
     let mut items = Vec::new();
@@ -312,7 +288,7 @@ fn one(
     let (screened, screening_note) = screening(view, place, item);
     let new = NewItem {
         model: model(known, module, terms)?,
-        serial: module.serial.as_deref().map(|s| s.trim().to_uppercase()).filter(|s| !s.is_empty()),
+        serial: module.serial.as_deref().map(serial).filter(|s| !s.is_empty()),
         condition: terms.condition,
         quantity: item.quantity,
         batch: None,
@@ -339,9 +315,11 @@ fn model(known: &mut Modules<'_>, module: &ModuleView, terms: &Terms) -> Result<
         (why, "small outline, non-volatile and unknown kinds are not kept in stock".to_string())
     })?;
     let text = |t: &Option<String>| t.as_deref().map(|t| t.trim().to_string()).filter(|t| !t.is_empty());
-    let density = module.die_density_gbit.map(|d| format!("{d} Gb"));
+    let density = module.die_density_gbit.map(|d| format!("{d} Gbit"));
     let die = [text(&module.dram_maker), density].into_iter().flatten().collect::<Vec<_>>().join(" ");
-    let die = Some(die).filter(|d| !d.is_empty()).or_else(|| terms.die.clone());
+    // Contents know the dies' maker; else a person knows more than a label, which tells their density at most.
+    let die = Some(die).filter(|d| !d.is_empty());
+    let die = if module.dram_maker.is_some() { die } else { terms.die.clone().or(die) };
     let mut model = Model::of(&of_label, die);
     model.label = label.trim().to_string();
     model.part_number = text(&module.part_number);

@@ -8,7 +8,7 @@ use crate::verbs::modules::MoneyView;
 use crate::verbs::plan::{self, Searched};
 use crate::world::Data;
 use catalog::Input;
-use domain::item::{ItemId, Subject, Who};
+use domain::item::{ItemId, Screened, Subject, Who};
 use domain::order::{Order, Reservation, Stage, Stamped};
 use domain::{Day, Need};
 use schemars::JsonSchema;
@@ -91,6 +91,8 @@ pub struct PromiseView {
     pub module: String,
     pub part_number: Option<String>,
     pub bin: String,
+    /// What screening saw of a module that somebody should look at.
+    pub look: Option<String>,
     /// `held`, `picked`, `built in`, `released` or `taken out`.
     pub state: String,
 }
@@ -186,6 +188,7 @@ fn next_command(stage: Stage, number: &str) -> Option<String> {
 /// The need is wrong, or the store's.
 pub fn new(data: &Data, store: &Store, asked: &Asked<'_>, who: &Who) -> Result<OrderView, Failure> {
     let need = plan::read_text(&data.library, &Input::text("need", asked.need))?;
+    to_come(asked.due, who)?;
     let new = domain::order::NewOrder {
         customer: asked.customer.to_string(),
         priority: asked.priority,
@@ -195,6 +198,20 @@ pub fn new(data: &Data, store: &Store, asked: &Asked<'_>, who: &Who) -> Result<O
         quote: None,
     };
     OrderView::new(&store.new_order(&new, who)?)
+}
+
+/// A day on which an order is wanted lies ahead; another one was mistyped.
+///
+/// # Errors
+/// It is past.
+pub fn to_come(due: Option<Day>, who: &Who) -> Result<(), Failure> {
+    match due.filter(|due| *due < who.at.day()) {
+        Some(past) => Err(Failure::Shop {
+            why: format!("{} is past, so nothing can be ready by then", calendar::day(past)),
+            hint: "name today or a later day".to_string(),
+        }),
+        None => Ok(()),
+    }
 }
 
 /// What a new order is made of.
@@ -254,6 +271,7 @@ pub fn promise(promise: &Reservation) -> PromiseView {
         module: promise.item.model.label.clone(),
         part_number: promise.item.model.part_number.clone(),
         bin: promise.item.bin.clone(),
+        look: (promise.item.screened == Screened::Look).then(|| promise.item.screening_note.clone()),
         state: promise.promise.to_string(),
     }
 }
@@ -290,7 +308,11 @@ pub fn plans(data: &Data, store: &Store, number: &str) -> Result<Searched, Failu
 /// There is none, or more than one bears that serial.
 pub fn item(store: &Store, name: &str) -> Result<ItemId, Failure> {
     let name = name.trim();
-    let by_serial = store.items_by_serial(name)?;
+    let mut by_serial = store.items_by_serial(name)?;
+    let kept = super::intake::serial_of(name);
+    if by_serial.is_empty() && !kept.eq_ignore_ascii_case(name) {
+        by_serial = store.items_by_serial(&kept)?;
+    }
     match by_serial.as_slice() {
         [one] => return Ok(one.id),
         [] => {}

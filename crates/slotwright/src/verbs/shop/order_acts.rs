@@ -131,7 +131,10 @@ pub fn pick(
 }
 
 fn of_order(promised: &[Reservation], name: &str, number: &str) -> Result<ItemId, Failure> {
-    let serial = |r: &&Reservation| r.item.serial.as_deref().is_some_and(|s| s.eq_ignore_ascii_case(name.trim()));
+    let kept = super::intake::serial_of(name);
+    let serial = |r: &&Reservation| {
+        r.item.serial.as_deref().is_some_and(|s| s.eq_ignore_ascii_case(name.trim()) || s.eq_ignore_ascii_case(&kept))
+    };
     let by_number = |r: &&Reservation| name.trim().parse() == Ok(r.item.id.0);
     let mut bound = promised.iter().filter(|r| r.promise.binds());
     let found = bound.clone().find(serial).or_else(|| bound.find(by_number));
@@ -219,7 +222,7 @@ pub fn step(store: &Store, order: &Order, to: Stage, note: &str, who: &Who) -> R
 /// Changes priority and due day, each where it is given; `due` of `Some(None)` takes the day away.
 ///
 /// # Errors
-/// The order is closed, the priority is out of range, nothing would be different, or it was changed since it was read.
+/// The order is closed, the priority is out of range, the day is past, nothing would be different, or it was changed since it was read.
 pub fn revise(
     store: &Store,
     order: &Order,
@@ -230,6 +233,7 @@ pub fn revise(
     let day = |d: Option<Day>| d.map_or_else(|| "no day".to_string(), calendar::day);
     let of_priority = priority.filter(|p| *p != order.priority);
     let of_due = due.filter(|d| *d != order.due);
+    order::to_come(of_due.flatten(), who)?;
     let words: Vec<String> = [
         of_priority.map(|p| format!("priority {} to {p}", order.priority)),
         of_due.map(|d| format!("wanted by {} to {}", day(order.due), day(d))),

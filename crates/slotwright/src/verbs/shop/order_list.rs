@@ -1,6 +1,7 @@
 //! Orders as a table for other programs.
 
 use super::order;
+use super::stock::harmless;
 use crate::failure::Failure;
 use store::{OrderFilter, Store};
 
@@ -34,7 +35,7 @@ pub fn export(store: &Store, filter: &OrderFilter) -> Result<String, Failure> {
                 price.1,
                 o.price_is.as_deref().unwrap_or_default(),
             ];
-            writer.write_record(cells).map_err(|e| failed(e.to_string()))?;
+            writer.write_record(cells.map(harmless)).map_err(|e| failed(e.to_string()))?;
         }
         if page.len() < PAGE as usize {
             break;

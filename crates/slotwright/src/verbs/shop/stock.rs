@@ -1,16 +1,19 @@
 //! `stock`: what the shop has, taking in, moving, setting aside.
 
+use super::act::read_bin;
 use super::calendar;
+use super::intake::{read_batch, serial};
 use super::offer::Modules;
 use crate::failure::Failure;
 use crate::verbs::modules::MoneyView;
 use crate::verbs::resolve;
 use crate::world::Data;
-use domain::item::{Event, Item, ItemId, Model, NewItem, Screened, Search, Shelf, Subject, Who};
+use domain::item::{BatchId, Event, Item, ItemId, Model, NewItem, Screened, Search, Shelf, Subject, Who};
 use domain::{Condition, Day, Money};
 use schemars::JsonSchema;
 use serde::Serialize;
-use store::Store;
+use std::collections::BTreeMap;
+use store::{Bought, Store, StoreError};
 
 /// What the shelf holds, by model and condition.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
@@ -27,6 +30,8 @@ pub struct ShelfLine {
     pub label: String,
     pub part_number: Option<String>,
     pub maker: Option<String>,
+    /// Maker, density or revision of the dies, as far as known.
+    pub dies: Option<String>,
     pub condition: String,
     pub free: u32,
     pub reserved: u32,
@@ -133,6 +138,7 @@ impl ShelfLine {
             label: shelf.model.label.clone(),
             part_number: shelf.model.part_number.clone(),
             maker: shelf.model.maker.clone(),
+            dies: shelf.model.die.clone(),
             condition: shelf.condition.to_string(),
             free: shelf.free,
             reserved: shelf.reserved,
@@ -203,6 +209,8 @@ pub struct Row {
     pub condition: String,
     pub bin: String,
     pub cost: String,
+    /// SUPPLIER/REFERENCE
+    pub batch: String,
     pub received: String,
     pub note: String,
 }
@@ -211,7 +219,7 @@ pub struct Row {
 ///
 /// # Errors
 /// What is wrong with which cell, and what to write there.
-pub fn new_item(data: &Data, row: &Row, today: Day) -> Result<NewItem, Failure> {
+pub fn new_item(data: &Data, row: &Row, today: Day) -> Result<(NewItem, Option<Bought>), Failure> {
     let wrong = |why: String, hint: &str| Failure::Shop { why, hint: hint.to_string() };
     let catalog = data.library.catalog();
     let module = match Modules::new(catalog).get(row.label.trim()) {
@@ -240,34 +248,63 @@ pub fn new_item(data: &Data, row: &Row, today: Day) -> Result<NewItem, Failure> 
     }
     let cost = Money::parse(&row.cost).map_err(|e| wrong(e.to_string(), e.hint()))?;
     let received = if row.received.trim().is_empty() { today } else { calendar::read_day(&row.received)? };
-    Ok(NewItem {
+    let bought = text(&row.batch).map(|batch| read_batch(&batch).map_err(|(why, hint)| Failure::Shop { why, hint }));
+    let bought = bought.transpose()?.map(|(supplier, reference)| Bought { supplier, reference, on: received });
+    let item = NewItem {
         model,
-        serial: text(&row.serial).map(|s| s.to_uppercase()),
+        serial: text(&row.serial).map(|s| serial(&s)),
         condition,
         quantity: count,
         batch: None,
-        bin: row.bin.trim().to_string(),
+        bin: text(&row.bin).map_or_else(|| Ok(String::new()), |bin| read_bin(&bin))?,
         cost,
         screened: Screened::Not,
         screening_note: String::new(),
         made: None,
         received,
         note: row.note.trim().to_string(),
-    })
+    };
+    Ok((item, bought))
 }
 
 /// Takes items in: all, or none.
 ///
 /// # Errors
 /// The store's; a refused row names itself.
-pub fn take_in(store: &Store, items: &[NewItem], who: &Who) -> Result<IntakeView, Failure> {
-    let took = store.take_in(items, who)?;
+pub fn take_in(store: &Store, items: &[(NewItem, Option<Bought>)], who: &Who) -> Result<IntakeView, Failure> {
+    let took = store.take_in_bought(items, who).map_err(|e| match e {
+        // It is one row, and whoever wrote it sees it.
+        StoreError::Rows(faults) if faults.len() == 1 => Failure::Shop {
+            why: faults.into_iter().map(|f| f.why).collect(),
+            hint: "nothing was taken in: correct serial, count or cost".to_string(),
+        },
+        other => Failure::Store(other),
+    })?;
     let again = took.iter().filter(|t| t.again).count();
     Ok(IntakeView { items: took.iter().map(|t| t.id.0).collect(), again })
 }
 
-const COLUMNS: [&str; 11] =
-    ["label", "part number", "maker", "die", "serial", "count", "condition", "bin", "cost", "received", "note"];
+/// A cell that a spreadsheet does not take for a formula: a person's text may begin like one.
+pub fn harmless(cell: &str) -> String {
+    let formula = cell.starts_with(['=', '+', '-', '@', '\t', '\r']);
+    format!("{}{cell}", if formula { "'" } else { "" })
+}
+
+const COLUMNS: [&str; 13] = [
+    "label",
+    "part number",
+    "maker",
+    "die",
+    "serial",
+    "count",
+    "condition",
+    "bin",
+    "cost",
+    "supplier",
+    "batch",
+    "received",
+    "note",
+];
 
 /// Everything that there is as a table that `intake` reads again.
 ///
@@ -277,6 +314,8 @@ pub fn export(store: &Store) -> Result<String, Failure> {
     let mut writer = csv::Writer::from_writer(Vec::new());
     let failed = |why: String| Failure::Shop { why, hint: "try again".to_string() };
     writer.write_record(COLUMNS).map_err(|e| failed(e.to_string()))?;
+    let of = |b: store::Batch| (b.id, (b.bought.supplier, b.bought.reference));
+    let batches: BTreeMap<BatchId, (String, String)> = store.batches()?.into_iter().map(of).collect();
     let mut search = Search { most: 1000, state: Some(domain::item::ItemState::Shelf), ..Search::default() };
     loop {
         let page = store.items(&search)?;
@@ -287,7 +326,8 @@ pub fn export(store: &Store) -> Result<String, Failure> {
             let (part, maker, die, serial) =
                 (text(&model.part_number), text(&model.maker), text(&model.die), text(&item.serial));
             let received = calendar::day(item.received);
-            let cells = [
+            let (supplier, reference) = item.batch.and_then(|b| batches.get(&b)).cloned().unwrap_or_default();
+            let cells: [&str; 13] = [
                 &model.label,
                 &part,
                 &maker,
@@ -297,10 +337,12 @@ pub fn export(store: &Store) -> Result<String, Failure> {
                 item.condition.word(),
                 &item.bin,
                 &cost,
+                &supplier,
+                &reference,
                 &received,
                 &item.note,
             ];
-            writer.write_record(cells).map_err(|e| failed(e.to_string()))?;
+            writer.write_record(cells.map(harmless)).map_err(|e| failed(e.to_string()))?;
         }
         if page.list.len() < 1000 {
             break;

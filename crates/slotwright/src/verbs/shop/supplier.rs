@@ -75,7 +75,7 @@ pub struct FailureView {
     pub reason: String,
     /// SHA-256 of the record of the diagnosis.
     pub record: Option<String>,
-    /// `found`, `sent back`, `replaced`, `credited`, `refused` or `scrapped`.
+    /// `found`, `sent back`, `replaced`, `credited`, `refused`, `scrapped` or `sound`.
     pub state: String,
     pub supplier: Option<String>,
     pub batch: Option<String>,
@@ -142,7 +142,9 @@ fn next(failure: &failure::Failure) -> (&'static str, Option<String>) {
             ("when the supplier answers, say what became of it", Some(format!("supplier close {id} replaced")))
         }
         FailureState::Refused => ("send it once more, or scrap it", Some(format!("supplier close {id} scrapped"))),
-        FailureState::Replaced | FailureState::Credited | FailureState::Scrapped => ("nothing: it is closed", None),
+        FailureState::Replaced | FailureState::Credited | FailureState::Scrapped | FailureState::Sound => {
+            ("nothing: it is closed", None)
+        }
     }
 }
 
@@ -200,7 +202,12 @@ fn batch(store: &Store, name: &str) -> Result<BatchId, Failure> {
 /// # Errors
 /// There is no such batch.
 pub fn warranty(store: &Store, name: &str, until: Day, who: &Who) -> Result<BatchView, Failure> {
-    Ok(BatchView::new(&store.set_warranty(batch(store, name)?, until, who)?))
+    Ok(BatchView::new(&store.set_warranty(
+        batch(store, name)?,
+        until,
+        &format!("until {}", calendar::day(until)),
+        who,
+    )?))
 }
 
 /// How often modules failed, the most failures first.
@@ -249,7 +256,7 @@ pub fn send(store: &Store, sending: &Sending, who: &Who) -> Result<FailureListVi
 pub fn close(store: &Store, id: i64, to: &str, note: &str, who: &Who) -> Result<FailureView, Failure> {
     let to = FailureState::parse(to).ok_or_else(|| Failure::Shop {
         why: format!("`{to}` is nothing that becomes of a failure"),
-        hint: "use replaced, credited, refused or scrapped".to_string(),
+        hint: "use replaced, credited, refused, scrapped or sound".to_string(),
     })?;
     let closing = Closing { id: FailureId(id), to, note: note.trim().to_string() };
     Ok(FailureView::new(&store.close_failure(&closing, who)?))

@@ -5,6 +5,7 @@ use super::call::Call;
 use super::problem::{Problem, Wrong};
 use crate::failure::Failure;
 use crate::verbs::shop::act::{self, Act};
+use crate::verbs::shop::correct;
 use crate::verbs::shop::intake::{self, ScreenedView, Terms};
 use crate::verbs::shop::stock::{self, ItemCloselyView, ItemListView, ItemView, ShelfView};
 use domain::item::{ItemState, ModelId, Search};
@@ -57,6 +58,9 @@ pub struct IntakeRow {
 pub struct MoveBody {
     /// One word of at most 40 characters.
     bin: String,
+    /// Of a lot only so many, which become an item of their own; the answer is that item. All of it where it is left out.
+    #[schemars(range(min = 1))]
+    count: Option<u32>,
     /// The version that was looked at; without it, what is there now.
     version: Option<i64>,
 }
@@ -66,6 +70,36 @@ pub struct MoveBody {
 #[serde(deny_unknown_fields)]
 pub struct MarkBody {
     state: Mark,
+    /// Stands in its history.
+    why: String,
+    /// Of a lot only so many, which become an item of their own; the answer is that item. All of it where it is left out.
+    #[schemars(range(min = 1))]
+    count: Option<u32>,
+    /// The version that was looked at; without it, what is there now.
+    version: Option<i64>,
+}
+
+/// What was written wrong of an item; what is left out stays as it is.
+#[derive(Debug, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct CorrectBody {
+    /// The JEDEC module label.
+    label: String,
+    /// `-` where there is none; likewise `maker`, `die` and `serial`.
+    part_number: String,
+    maker: String,
+    die: String,
+    serial: String,
+    /// `new` or `used`.
+    condition: String,
+    #[schemars(range(min = 1))]
+    count: Option<u32>,
+    /// What one cost, such as `42.50 EUR`.
+    cost: String,
+    /// `SUPPLIER/REFERENCE`
+    batch: String,
+    /// `2026-11-25`
+    received: String,
     /// Stands in its history.
     why: String,
     /// The version that was looked at; without it, what is there now.
@@ -81,6 +115,8 @@ pub enum Mark {
     HeldBack,
     #[serde(rename = "scrapped")]
     Scrapped,
+    #[serde(rename = "missing")]
+    Missing,
 }
 
 pub fn models(call: &Call) -> Result<Made<ShelfView>, Problem> {
@@ -209,7 +245,7 @@ fn table(rows: &[IntakeRow]) -> Result<String, String> {
 }
 
 pub fn shift(call: &Call, body: &MoveBody) -> Result<Made<ItemView>, Problem> {
-    done(call, body.version, &Act::Move(body.bin.clone()), "")
+    done(call, body.version, &Act::Move(body.bin.clone()), body.count, "")
 }
 
 pub fn mark(call: &Call, body: &MarkBody) -> Result<Made<ItemView>, Problem> {
@@ -217,11 +253,30 @@ pub fn mark(call: &Call, body: &MarkBody) -> Result<Made<ItemView>, Problem> {
         Mark::Shelf => Act::Shelve,
         Mark::HeldBack => Act::Hold,
         Mark::Scrapped => Act::Scrap,
+        Mark::Missing => Act::Miss,
     };
-    done(call, body.version, &act, &body.why)
+    done(call, body.version, &act, body.count, &body.why)
 }
 
-fn done(call: &Call, version: Option<i64>, act: &Act, why: &str) -> Result<Made<ItemView>, Problem> {
-    let view = act::act(&call.store, call.item()?, call.seen(version)?, act, why, &call.who)?;
+fn done(call: &Call, version: Option<i64>, act: &Act, part: Option<u32>, why: &str) -> Result<Made<ItemView>, Problem> {
+    let view = act::act(&call.store, call.item()?, call.seen(version)?, (act, part), why, &call.who)?;
+    Ok(Made::at(view.version, view))
+}
+
+pub fn correct(call: &Call, body: &CorrectBody) -> Result<Made<ItemView>, Problem> {
+    let asked = correct::Asked {
+        label: body.label.clone(),
+        part_number: body.part_number.clone(),
+        maker: body.maker.clone(),
+        die: body.die.clone(),
+        serial: body.serial.clone(),
+        condition: body.condition.clone(),
+        count: body.count.map(|c| c.to_string()).unwrap_or_default(),
+        cost: body.cost.clone(),
+        received: body.received.clone(),
+        batch: body.batch.clone(),
+        why: body.why.clone(),
+    };
+    let view = correct::correct(&call.data, &call.store, call.item()?, call.seen(body.version)?, &asked, &call.who)?;
     Ok(Made::at(view.version, view))
 }

@@ -63,6 +63,8 @@ pub enum Closed {
     Credited,
     Refused,
     Scrapped,
+    /// Nothing is wrong with it after all.
+    Sound,
 }
 
 pub fn fail(call: &Call, body: &FailBody) -> Result<Made<FailureView>, Problem> {
@@ -110,6 +112,7 @@ pub fn close(call: &Call, body: &CloseBody) -> Result<Made<FailureView>, Problem
         Closed::Credited => "credited",
         Closed::Refused => "refused",
         Closed::Scrapped => "scrapped",
+        Closed::Sound => "sound",
     };
     Ok(Made::of(supplier::close(&call.store, call.number("failure")?, to, &body.note, &call.who)?))
 }

@@ -75,17 +75,28 @@ impl State {
     /// Takes the line that was typed; with `done` or the button for it, all goes in.
     fn scanned(&mut self, app: &App, store: &Store, given: &Query, act: &str) -> Option<ScreenedView> {
         let line = match act {
-            "undo" => "undo",
+            "undo" => scan::UNDO,
+            act if act.starts_with("leave out ") => act,
             "take" if given.get("scan").is_empty() => "done",
             _ => given.get("scan"),
         };
         let said = if self.lines.len() >= LINES_MOST && !line.eq_ignore_ascii_case("done") {
-            Said::Wrong("so many lines are not carried along".to_string(), "take these in first".to_string())
+            Ok(Said::Wrong("so many lines are not carried along".to_string(), "take these in first".to_string()))
         } else {
-            self.scan.line(line)
+            scan::line(store, &mut self.scan, line)
         };
-        if !matches!(said, Said::Wrong(..) | Said::Nothing | Said::Done) {
-            self.lines.push(line.to_string());
+        let said = match said {
+            Ok(said) => said,
+            Err(failure) => {
+                self.failure = Some(failure);
+                return None;
+            }
+        };
+        // Lines that changed nothing are not carried along; the others must give the same state again.
+        match &said {
+            Said::Wrong(..) | Said::Nothing | Said::Done => {}
+            Said::Known(..) => self.lines.extend([line.to_string(), scan::UNDO.to_string()]),
+            _ => self.lines.push(line.to_string()),
         }
         if said == Said::Done {
             let took =
@@ -138,7 +149,11 @@ fn shown(store: &Store, given: &Query, state: &State) -> Answer {
         (sender(given, state))
     };
     let page = Page::new("Take in", PLACE, body).command(as_command(store, given, state));
-    if state.failure.is_some() || matches!(state.said, Some(Said::Wrong(..))) { page.refused() } else { page.answer() }
+    if state.failure.is_some() || matches!(state.said, Some(Said::Wrong(..) | Said::Dropped(..) | Said::Known(..))) {
+        page.refused()
+    } else {
+        page.answer()
+    }
 }
 
 fn as_command(store: &Store, given: &Query, state: &State) -> String {
@@ -161,7 +176,7 @@ fn told(said: &Said) -> Markup {
             Said::Module(words) => { p.verdict role="status" { (words) } }
             Said::Bin(bin) => { p.verdict role="status" { "From here on: bin " (bin) } }
             Said::Undone(words) => { p.verdict role="status" { "Undone: " (words) } }
-            Said::Wrong(why, hint) => { div.problem role="alert" { p { strong { "Not taken: " (why) } } p { "What to do: " (hint) } } }
+            Said::Wrong(why, hint) | Said::Dropped(why, hint) | Said::Known(why, hint) => { div.problem role="alert" { p { strong { "Not taken: " (why) } } p { "What to do: " (hint) } } }
         }
     }
 }
@@ -179,7 +194,7 @@ fn scanner(given: &Query, state: &State) -> Markup {
                     label for="f-scan" { @if scan.waiting.is_some() { "Its serial" } @else { "Label, 2-D code or part number" } }
                     input #f-scan name="scan" type="text" autocomplete="off" autocapitalize="characters" spellcheck="false" autofocus
                         aria-describedby="f-scan-hint";
-                    p.hint #f-scan-hint { "A scanner types here and ends with Enter: a label, then its serial, and so on. Also: bin A3, none where there is no serial, undo, done." }
+                    p.hint #f-scan-hint { "A scanner types here and ends with Enter: a label, then its serial, and so on. Also: bin A3, none where there is no serial, undo, leave out 3, done." }
                 }
                 div.acts {
                     button name="do" value="scan" { "Next" }
@@ -199,12 +214,13 @@ fn scanned(scan: &Scan) -> Markup {
     html! {
         @if !scan.modules.is_empty() {
             div.wide tabindex="0" role="group" aria-label="Scanned so far" { table {
-                thead { tr { th.number scope="col" { "Nr" } th scope="col" { "Module" } th scope="col" { "Serial" } th scope="col" { "Bin" } } }
+                thead { tr { th.number scope="col" { "Nr" } th scope="col" { "Module" } th scope="col" { "Serial" } th scope="col" { "Bin" } th scope="col" { "Leave out" } } }
                 tbody {
                     @for (at, module) in scan.modules.iter().enumerate().rev() {
                         tr {
                             th.number scope="row" { (at + 1) } td { (module.words) }
                             td { (module.serial.as_deref().unwrap_or("-")) } td { (module.bin) }
+                            td { button.lesser name="do" value={ "leave out " (at + 1) } aria-label={ "Leave out number " (at + 1) } { "Leave out" } }
                         }
                     }
                 }
@@ -265,7 +281,7 @@ fn faults(failure: &Failure) -> Markup {
     let Failure::Intake(rows) = failure else { return layout::told(failure) };
     html! {
         div.problem role="alert" {
-            p { strong { (rows.len()) @if rows.len() == 1 { " row" } @else { " rows" } " can't be taken in." } " Nothing was: mend these and send all of it again." }
+            p { strong { (intake::counted(rows)) " can't be taken in." } " Nothing was: mend these and send all of it again." }
         }
         div.wide tabindex="0" role="group" aria-label="Rows that can't be taken in" { table {
             thead { tr {

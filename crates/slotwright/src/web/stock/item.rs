@@ -8,6 +8,7 @@ use super::super::query::Query;
 use super::{PLACE, command, evidence, with_store};
 use crate::failure::Failure;
 use crate::verbs::shop::act::{self, Act};
+use crate::verbs::shop::correct;
 use crate::verbs::shop::stock::{self, ItemCloselyView};
 use crate::world;
 use axum::http::StatusCode;
@@ -25,7 +26,7 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
         let wrong = if asked.fields.is_empty() {
             None
         } else {
-            match change(store, number, &asked.fields) {
+            match change(app, store, number, &asked.fields) {
                 Ok(()) => return Answer::Go(format!("/stock/item/{number}")),
                 Err(failure) => Some(failure),
             }
@@ -41,7 +42,12 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
     })
 }
 
-fn change(store: &Store, number: i64, fields: &Query) -> Result<(), Failure> {
+fn change(app: &App, store: &Store, number: i64, fields: &Query) -> Result<(), Failure> {
+    let version = fields.some("version").and_then(|v| v.parse().ok());
+    if fields.get("act") == "correct" {
+        correct::correct(&app.data(), store, ItemId(number), version, &asked(fields), &world::who())?;
+        return Ok(());
+    }
     let act = match fields.get("act") {
         "move" => Act::Move(fields.get("bin").to_string()),
         "hold" => Act::Hold,
@@ -54,9 +60,31 @@ fn change(store: &Store, number: i64, fields: &Query) -> Result<(), Failure> {
             });
         }
     };
-    let version = fields.some("version").and_then(|v| v.parse().ok());
-    act::act(store, ItemId(number), version, &act, fields.get("why"), &world::who())?;
+    let part = fields.some("part").map(|text| {
+        let wrong =
+            || Failure::Shop { why: format!("`{text}` is no count"), hint: "write a whole number from 1".to_string() };
+        text.parse::<u32>().map_err(|_| wrong())
+    });
+    let part = part.transpose()?;
+    act::act(store, ItemId(number), version, (&act, part), fields.get("why"), &world::who())?;
     Ok(())
+}
+
+fn asked(fields: &Query) -> correct::Asked {
+    let text = |name: &str| fields.get(name).to_string();
+    correct::Asked {
+        label: text("right-label"),
+        part_number: text("right-part"),
+        maker: text("right-maker"),
+        die: text("right-die"),
+        serial: text("right-serial"),
+        condition: text("right-condition"),
+        count: text("right-count"),
+        cost: text("right-cost"),
+        received: text("right-received"),
+        batch: text("right-batch"),
+        why: text("right-why"),
+    }
 }
 
 /// The page of an item, with what was sent still in its forms.
@@ -67,6 +95,7 @@ pub fn shown(store: &Store, view: &ItemCloselyView, sent: &Query, wrong: Option<
         (facts(view))
         @if gone(&item.state) { p.hint { "It is not here any more: that it failed can still be noted, and papers attached." } } @else { (forms(view, sent)) }
         (evidence::part(store, view, sent))
+        (mending(view, sent))
         h2 { "History" }
         div.wide tabindex="0" role="group" aria-label="Table" { table {
             thead { tr { th scope="col" { "At" } th scope="col" { "Who" } th scope="col" { "What" } th scope="col" { "Detail" } } }
@@ -112,6 +141,45 @@ fn facts(view: &ItemCloselyView) -> Markup {
     }
 }
 
+/// What was written wrong, closed until it is asked for.
+fn mending(view: &ItemCloselyView, sent: &Query) -> Markup {
+    let item = &view.item;
+    let none = String::new();
+    let batch = view.supplier.as_ref().zip(view.batch.as_ref()).map_or_else(String::new, |(s, b)| format!("{s}/{b}"));
+    let (count, cost) = (item.quantity.to_string(), item.cost.to_string());
+    let or_none = |text: &Option<String>| text.clone().unwrap_or_else(|| none.clone());
+    let now = [
+        ("right-label", "Label", item.label.clone()),
+        ("right-part", "Part number", or_none(&item.part_number)),
+        ("right-maker", "Maker", or_none(&item.maker)),
+        ("right-die", "Dies", or_none(&item.die)),
+        ("right-serial", "Serial", or_none(&item.serial)),
+        ("right-condition", "Condition", item.condition.clone()),
+        ("right-count", "Count", count),
+        ("right-cost", "Cost of one", cost),
+        ("right-batch", "Supplier and batch", batch),
+        ("right-received", "Received", item.received.clone()),
+    ];
+    html! {
+        details open[sent.get("act") == "correct"] {
+            summary { "Correct what was written wrong" }
+            form method="post" action={ "/stock/item/" (item.item) } {
+                input type="hidden" name="version" value=(item.version);
+                input type="hidden" name="act" value="correct";
+                p.hint { "Fill in what is wrong; what stays empty stays as it is, and a - takes part number, maker, dies or serial away." }
+                div.row {
+                    @for (name, label, now) in now {
+                        @let hint = if now.is_empty() { "now: none".to_string() } else { format!("now: {now}") };
+                        (Field { name, label, hint: &hint, value: sent.get(name), ..Field::default() }.line())
+                    }
+                }
+                (Field { name: "right-why", label: "Why it is corrected", hint: "stands in its history", value: sent.get("right-why"), required: true, ..Field::default() }.line())
+                div.acts { button { "Correct it" } }
+            }
+        }
+    }
+}
+
 fn forms(view: &ItemCloselyView, sent: &Query) -> Markup {
     let item = &view.item;
     let path = format!("/stock/item/{}", item.item);
@@ -123,6 +191,9 @@ fn forms(view: &ItemCloselyView, sent: &Query) -> Markup {
                 input type="hidden" name="version" value=(item.version);
                 input type="hidden" name="act" value="move";
                 (Field { name: "bin", label: "To bin", hint: "one word, such as A3; a scanner may type here", value: sent.get("bin"), required: true, ..Field::default() }.line())
+                @if item.free > 1 {
+                    (Field { name: "part", label: "How many", hint: "of the lot; all of it where this stays empty", value: sent.get("part"), ..Field::default() }.line())
+                }
                 div.acts { button { "Move it" } }
             }
         }

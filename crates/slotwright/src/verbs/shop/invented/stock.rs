@@ -1,5 +1,6 @@
 //! The invented stock: deliveries from invented suppliers, single modules and lots, some rejected by screening.
 
+use super::super::calendar;
 use super::{Chance, Days, InventedView, Wish};
 use crate::failure::Failure;
 use crate::world::Data;
@@ -91,7 +92,7 @@ pub fn fill(
     }
     for batch in store.batches()?.iter().filter(|b| b.id.0 % 3 != 0) {
         let until = domain::Day::from_days(batch.bought.on.days() + 365);
-        store.set_warranty(batch.id, until, &days.who("desk", 3, 9))?;
+        store.set_warranty(batch.id, until, &format!("until {}", calendar::day(until)), &days.who("desk", 3, 9))?;
     }
     Ok(())
 }
