@@ -72,6 +72,7 @@ export const PAGES = {
   "order-pick-list": "/sheet/pick-list?order=O-00003",
   "order-record": "/sheet/record?order=O-00003",
   quotes: "/quotes",
+  "quotes-prices": "/quotes/prices",
   "quotes-none": "/quotes?words=soup",
   "quote-new-none": "/quotes/new",
   "quote-new": `/quotes/new?${NEED}&pick=2`,

@@ -42,6 +42,7 @@ pub const ALL: &[(&str, Handler)] = &[
     ("/order/{number}", orders::one::page),
     ("/quotes", quotes::list::page),
     ("/quotes/new", quotes::new::page),
+    ("/quotes/prices", quotes::prices::page),
     ("/quote/{number}", quotes::one::page),
     ("/allocate", allocate::page),
     ("/rules", rules::list),

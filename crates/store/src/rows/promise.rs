@@ -140,8 +140,10 @@ pub async fn pick(
 ) -> Result<Picked, StoreError> {
     // Two who pick the last two modules wait for one another here, so that one of them sees that none is left.
     let order = touch(tx, id, version).await?;
-    if order.stage != Stage::Reserved {
-        return Err(StoreError::Stage { order: order.number, from: order.stage, to: Stage::Picked });
+    match (order.stage, items.first()) {
+        (Stage::Reserved, _) => {}
+        (Stage::Picked, Some(item)) => return Err(not_waited_for(tx, &order, *item).await?),
+        (from, _) => return Err(StoreError::Stage { order: order.number, from, to: Stage::Picked }),
     }
     for item in items {
         let done = sqlx::query(

@@ -180,6 +180,8 @@ fn a_second_scan_and_an_exchange_say_how_things_stand() {
         let own = store.swap(order.id, None, &swap(items[1]), &who()).unwrap_err();
         assert!(own.to_string().contains("it is promised to O-00001, machine 1, slot S1"), "{own}");
         store.pick(order.id, None, &items[1..2], &who()).unwrap();
+        let last = store.pick(order.id, None, &items[1..2], &who()).unwrap_err();
+        assert!(last.to_string().contains("is picked already for O-00001"), "{last}");
         for stage in [Stage::Built, Stage::Verified] {
             store.advance(order.id, None, stage, "", &who()).unwrap();
         }

@@ -7,12 +7,14 @@ use crate::world::Data;
 use domain::quote::{Margin, classes, margin_of};
 use domain::shop::Percent;
 use domain::{Condition, Day, Module, Money};
+use std::collections::BTreeMap;
 use store::Store;
 
 /// What modules are sold at on the day of a quote.
 #[derive(Debug, Clone, Default)]
 pub struct Selling {
-    listed: Vec<Listed>,
+    /// The shop's own price list, by what modules of a kind have in common, whatever is printed on them.
+    listed: BTreeMap<String, Vec<Listed>>,
     margins: Vec<Margin>,
 }
 
@@ -20,8 +22,6 @@ pub struct Selling {
 #[derive(Debug, Clone)]
 struct Listed {
     label: String,
-    /// What modules of this kind have in common, whatever is printed on them.
-    sort: String,
     each: Money,
 }
 
@@ -32,13 +32,13 @@ impl Selling {
     /// The store's.
     pub fn on(data: &Data, store: &Store, day: Day) -> Result<Self, Failure> {
         let mut known = Modules::new(data.library.catalog());
-        let own = store.prices_on(day)?.into_iter().filter(|p| p.supplier.is_none());
-        let listed = own.map(|p| Listed {
-            sort: known.get(&p.label).map_or_else(|| p.label.clone(), |m| sort(&m, p.condition)),
-            each: p.each,
-            label: p.label,
-        });
-        Ok(Self { listed: listed.collect(), margins: store.margins_on(day)? })
+        let mut listed: BTreeMap<String, Vec<Listed>> = BTreeMap::new();
+        for price in store.prices_on(day)?.into_iter().filter(|p| p.supplier.is_none()) {
+            let Some(module) = known.get(&price.label) else { continue };
+            let of_sort = listed.entry(sort(&module, price.condition)).or_default();
+            of_sort.push(Listed { label: price.label, each: price.each });
+        }
+        Ok(Self { listed, margins: store.margins_on(day)? })
     }
     /// Does the shop say what it asks for any module?
     pub fn says_something(&self) -> bool {
@@ -50,10 +50,9 @@ impl Selling {
     /// # Errors
     /// The list is in another currency than the cost.
     pub fn each(&self, module: &Module, condition: Condition, cost: Money, margin: Percent) -> Result<Money, Failure> {
-        let name = sort(module, condition);
-        let of_sort = || self.listed.iter().filter(|l| l.sort == name);
-        let own = of_sort().find(|l| l.label == module.label);
-        let Some(listed) = own.or_else(|| of_sort().max_by_key(|l| l.each.minor())) else {
+        let of_sort = self.listed.get(&sort(module, condition)).map(Vec::as_slice).unwrap_or_default();
+        let own = of_sort.iter().find(|l| l.label == module.label);
+        let Some(listed) = own.or_else(|| of_sort.iter().max_by_key(|l| l.each.minor())) else {
             let classes = classes(condition, module.generation, module.kind);
             return Ok(margin_of(&self.margins, &classes).unwrap_or(margin).on(cost));
         };

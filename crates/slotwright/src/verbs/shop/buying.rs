@@ -5,7 +5,7 @@ use super::offer::{self, Modules};
 use crate::failure::Failure;
 use crate::world::Data;
 use domain::{Condition, Currency, Day, Lot, Module, Money, Need};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 use store::Store;
 
@@ -51,17 +51,22 @@ impl Suppliers {
     pub fn lots(&self, data: &Data, need: &Need) -> Vec<Lot> {
         let sold = |lot: &Lot| lot.count.is_none();
         let mut lots = need.lots.clone();
-        for lot in lots.iter_mut().filter(|l| sold(l)) {
-            if let Some((each, _)) = self.cheapest(&sort(&lot.module, lot.condition), lot.each.currency()) {
+        let (mut sorts, mut conditions) = (BTreeSet::new(), BTreeSet::new());
+        for lot in &mut lots {
+            let name = sort(&lot.module, lot.condition);
+            if let Some((each, _)) = self.cheapest(&name, lot.each.currency()).filter(|_| sold(lot)) {
                 lot.each = each;
             }
+            sorts.insert(name);
+            conditions.insert(lot.condition);
         }
-        let Some(currency) = lots.first().filter(|_| need.lots.iter().all(sold)).map(|l| l.each.currency()) else {
+        let Some(currency) = lots.first().filter(|_| lots.iter().all(sold)).map(|l| l.each.currency()) else {
             return lots;
         };
-        let has = |o: &&Offered| lots.iter().any(|l| sort(&l.module, l.condition) == sort(&o.module, o.condition));
-        let left_in = |o: &&Offered| lots.iter().any(|l| l.condition == o.condition);
-        let more = self.0.values().filter(|o| o.each.currency() == currency && left_in(o) && !has(o));
+        let other = |((name, of), o): &(&(String, String), &Offered)| {
+            *of == currency.to_string() && conditions.contains(&o.condition) && !sorts.contains(name)
+        };
+        let more = self.0.iter().filter(other).map(|(_, offered)| offered);
         let lot = |o: &Offered| Lot {
             module: Arc::clone(&o.module),
             condition: o.condition,

@@ -119,8 +119,8 @@ pub fn take(data: &Data, store: &Store, name: &str, text: &str, when: Holding, w
     let currency = first.each.currency();
     let list = PriceList { name: name.to_string(), valid_from: when.from, valid_until: when.until, currency, prices };
     store.take_prices(&list, when.correct, who).map_err(|e| match e {
-        StoreError::NotNow { why, .. } => fault(
-            format!("{why}, {}", calendar::day(when.from)),
+        StoreError::NotNow { .. } => fault(
+            format!("a price list `{name}` from {} on is there already", calendar::day(when.from)),
             "where this one is right, add --correct and it takes the place of that one, which stays in the history",
         ),
         other => other.into(),

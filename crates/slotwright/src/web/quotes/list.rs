@@ -29,7 +29,7 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
                 let body = html! {
                     (form(&query))
                     (shown(&query, &filter, &view))
-                    div.acts { a.button href="/need" { "New quote: say what is needed" } }
+                    div.acts { a.button href="/need" { "New quote: say what is needed" } a.button.lesser href="/quotes/prices" { "Prices and margins" } }
                 };
                 Page::new("Quotes", PLACE, body).command(command(store, &filter)).answer()
             }

@@ -287,6 +287,16 @@ fn fields(subject: &Subject, given: &Query, searched: &Searched, wrong: &Wrong, 
         wrong: wrong.of(name).collect(),
         ..Field::default()
     };
+    let (margin, days) = match &subject.old {
+        Some(_) => (
+            "on what a module costs, where neither a price list nor a margin of its class says more; as it was quoted if empty",
+            "as it was quoted if empty",
+        ),
+        None => (
+            "on what a module costs, where neither a price list nor a margin of its class says more; as the shop's settings say if empty",
+            "as the settings say if empty, else 14",
+        ),
+    };
     let cost = if machines > 1 {
         "what the modules cost, for all machines, before margin, labour and tax"
     } else {
@@ -306,8 +316,8 @@ fn fields(subject: &Subject, given: &Query, searched: &Searched, wrong: &Wrong, 
                         Some((old, _)) => { dl.facts { dt { "customer" } dd { (old.offer.customer) } } }
                         None => { (Field { required: true, ..field("customer", "Customer", "") }.line()) }
                     }
-                    (field("margin", "Margin, in percent", "on what a module costs, where neither a price list nor a margin of its class says more; as the shop's settings say if empty").line())
-                    (field("days", "Days for which it holds", "as the settings say if empty, else 14").line())
+                    (field("margin", "Margin, in percent", margin).line())
+                    (field("days", "Days for which it holds", days).line())
                 }
                 @if let Some((old, paper)) = &subject.old {
                     @if let Some(note) = nearest.and_then(|n| n.note) { p.verdict.is-note { (sentence(note)) } }

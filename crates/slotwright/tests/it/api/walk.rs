@@ -77,7 +77,17 @@ fn quotes(shop: &Shop) {
     shop.call("newQuote", "", &body, 201);
     assert_eq!(shop.call("listQuotes", "", &none, 200)["found"], 2);
     assert_eq!(shop.call("showQuote", "1", &none, 200)["versions"].as_array().unwrap().len(), 1);
-    assert_eq!(shop.call("reviseQuote", "2", &json!({ "valid_days": 3, "version": 1 }), 201)["version"], 2);
+    // What is not said stays: from the shelf, and the build.
+    let before = shop.call("showQuote", "2", &none, 200);
+    let revised = shop.call("reviseQuote", "2", &json!({ "valid_days": 3, "version": 1 }), 201);
+    assert_eq!(
+        (&revised["version"], &revised["net"], &revised["build"]),
+        (&2.into(), &before["net"], &before["build"])
+    );
+    let now = shop.call("showQuote", "2", &none, 200);
+    assert_eq!((&now["from_stock"], &now["changes"]), (&before["from_stock"], &revised["changes"]));
+    let unkept = shop.ask("POST", "/api/v1/quotes/2/revise", "quotes:write", &[], r#"{"settings_now":true}"#);
+    problem(&unkept, 422);
     problem(&shop.ask("POST", "/api/v1/quotes/2/revise", "quotes:write", &[], r#"{"version":1}"#), 409);
     problem(&shop.ask("POST", "/api/v1/quotes/2/withdraw", "quotes:write", &[], r#"{"version":1}"#), 409);
     assert_eq!(shop.call("withdrawQuote", "2", &json!({ "version": 2 }), 200)["state"], "withdrawn");

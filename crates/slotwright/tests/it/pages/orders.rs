@@ -209,6 +209,9 @@ fn a_quote_is_made_revised_and_becomes_an_order() {
     server.get("/quotes?state=withdrawn").is(200, &["Q-00001", "1 quote."]);
     server.post("/quote/1", &[("act", "order")]).is(422, &[]);
     server.get("/quote/9").is(404, &["There is no quote"]);
+    let prices = server.get("/quotes/prices").is(200, &["None are kept", "None are set", "None was taken in"]);
+    labelled("/quotes/prices", &prices.body);
+    server.get("/quotes/prices?day=soon").is(422, &["`soon`"]);
 }
 
 #[test]
