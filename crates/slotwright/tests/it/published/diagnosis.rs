@@ -29,6 +29,16 @@ struct Settle {
     halving: f64,
     entropy: f64,
     test: Vec<Certain>,
+    /// The rest of the best way.
+    then: Vec<Then>,
+}
+
+/// What comes after these answers, each a test and the number of its answer.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Then {
+    after: Vec<(String, usize)>,
+    test: String,
 }
 
 #[derive(Debug, Deserialize)]
@@ -167,6 +177,16 @@ fn settle(case: &Settle) {
     near(minutes, case.minutes, &case.id);
     let Act::Test(first) = act else { panic!("{} begins with no test", case.id) };
     assert_eq!(case.test[first].name, case.first, "{}", case.id);
+    let mut solver = Solver::new(&model, usize::MAX);
+    let number = |name: &str| case.test.iter().position(|t| t.name == name).unwrap();
+    for then in &case.then {
+        let follow = |belief: Belief, (test, answer): &(String, usize)| {
+            let answers = model.prospect(&belief, number(test)).answers;
+            answers.into_iter().find(|(a, _)| a == answer).unwrap_or_else(|| panic!("{then:?}")).1
+        };
+        let belief = then.after.iter().fold(model.start(), follow);
+        assert_eq!(solver.best(&belief).act, Act::Test(number(&then.test)), "{}: {then:?}", case.id);
+    }
     near(greedy(&model, &model.start()), case.greedy, &format!("{}, greedy", case.id));
     near(bounds::halving(&case.shares), case.halving, &case.id);
     near(bounds::entropy(&case.shares), case.entropy, &case.id);
