@@ -58,6 +58,8 @@ pub struct Errors {
     pub began_again: bool,
     /// The slot that this module sat in before, by its serial number, with what it had counted there.
     pub moved_from: Option<(String, Count)>,
+    /// The slot that the module sits in now whose errors the earlier report counted here.
+    pub moved_to: Option<String>,
     /// Does another module sit there than in the earlier report? Its counts are then no measure for this one.
     pub other_module: bool,
 }
@@ -90,6 +92,10 @@ impl fmt::Display for Errors {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}: ", self.place)?;
         match (self.earlier, &self.moved_from) {
+            (Some(earlier), _) if self.moved_to.is_some() => {
+                let to = self.moved_to.as_deref().unwrap_or_default();
+                write!(f, "{earlier} in the earlier report, of the module that sits in {to} now")
+            }
             (_, Some((from, count))) => write!(f, "none so far; this module had {count} in {from} before it moved"),
             (Some(earlier), None) if self.now == Count::default() => {
                 write!(f, "{earlier} in the earlier report; the counters began again, and none came since")
@@ -114,7 +120,7 @@ pub fn differences(
         let began_again = earlier.and_then(|e| e.seconds).zip(controller.seconds).is_some_and(|(then, now)| now < then);
         let mut take = |place: String, slot: Option<usize>, now: Count, before: Option<Count>| {
             let history = slot.map_or(History::Same, |i| histories.of(i));
-            let earlier = before.filter(|_| matches!(history, History::Same));
+            let earlier = before.filter(|_| matches!(history, History::Same | History::Left(_)));
             let since = earlier.filter(|_| !began_again).and_then(|then| now.since(then));
             let errors = Errors {
                 place,
@@ -123,10 +129,18 @@ pub fn differences(
                 earlier,
                 new: since,
                 began_again: earlier.is_some() && since.is_none(),
-                other_module: !matches!(history, History::Same),
+                other_module: match &history {
+                    History::Moved(..) => slot.is_some_and(|i| expected.slots[i].module.is_some()),
+                    History::Other => true,
+                    History::Same | History::Left(_) => false,
+                },
+                moved_to: match &history {
+                    History::Left(to) => Some(to.clone()),
+                    _ => None,
+                },
                 moved_from: match history {
                     History::Moved(from, count) => count.some().map(|c| (from, c)),
-                    History::Same | History::Other => None,
+                    _ => None,
                 },
             };
             let told =
@@ -161,8 +175,10 @@ pub fn differences(
 enum History {
     /// Of the module that sits there now, or nothing says otherwise.
     Same,
-    /// Of another; the one that sits there now sat in this slot, with this count.
+    /// Of another or of none; the one that sits there now sat in this slot, with this count.
     Moved(String, Count),
+    /// Of the module that left it empty, and sits in this slot now.
+    Left(String),
     /// Of another, and of this one nothing is known.
     Other,
 }
@@ -188,18 +204,22 @@ impl<'a> Histories<'a> {
     }
     /// Joined by serial numbers only: a module like the planned one may be another of its kind.
     fn of(&self, at: usize) -> History {
-        let now = self.pairs.seen_of.get(at).copied().flatten().and_then(held);
-        let told = |slot: usize| self.expected.slots.get(slot).and_then(|s| s.module.as_ref());
-        let (Some(now), true) = (now, self.expected.reported) else { return History::Same };
-        let same = |slot: usize| told(slot).and_then(|then| same_serials(&then.reading, &now.reading));
-        match (same(at), self.moved.from.get(at).copied().flatten()) {
-            // Without serials on both sides nothing says that it is another.
-            (Some(true) | None, _) => History::Same,
-            (Some(false), Some(from)) if from != at && same(from) == Some(true) => {
-                let name = self.expected.slots[from].name.trim().to_string();
-                History::Moved(name, self.earlier.get(&from).copied().unwrap_or_default())
+        let now = |slot: usize| self.pairs.seen_of.get(slot).copied().flatten().and_then(held);
+        let then = |slot: usize| self.expected.slots.get(slot).and_then(|s| s.module.as_ref());
+        let same = |a: usize, b: usize| same_serials(&then(a)?.reading, &now(b)?.reading);
+        let name = |slot: usize| self.expected.slots[slot].name.trim().to_string();
+        if !self.expected.reported {
+            return History::Same;
+        }
+        let elsewhere = |moved: &[Option<usize>]| moved.get(at).copied().flatten().filter(|other| *other != at);
+        match (elsewhere(&self.moved.from), elsewhere(&self.moved.to)) {
+            (Some(from), _) if same(from, at) == Some(true) => {
+                History::Moved(name(from), self.earlier.get(&from).copied().unwrap_or_default())
             }
-            (Some(false), _) => History::Other,
+            (_, Some(to)) if now(at).is_none() && same(at, to) == Some(true) => History::Left(name(to)),
+            // Without serials on both sides nothing says that it is another.
+            _ if same(at, at) == Some(false) => History::Other,
+            _ => History::Same,
         }
     }
 }

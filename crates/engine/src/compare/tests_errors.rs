@@ -2,7 +2,7 @@
 
 use super::tests::machine;
 use super::*;
-use domain::snapshot::{ErrorController, ErrorCounts, ErrorModule};
+use domain::snapshot::{ErrorController, ErrorCounts, ErrorModule, SlotState};
 
 #[test]
 fn counters_are_placed_by_the_drivers_numbers() {
@@ -148,4 +148,31 @@ fn a_module_that_moved_takes_its_errors_along_by_its_serial() {
     assert!(errors(&quiet).is_empty(), "{:?}", quiet.differences);
     let old: Vec<String> = quiet.old_errors.iter().map(ToString::to_string).collect();
     assert_eq!(old, ["P2-C1: none so far; this module had 3 corrected, 0 uncorrected in P1-A1 before it moved"]);
+}
+
+#[test]
+fn a_module_that_moved_into_an_empty_slot_is_told_at_both() {
+    let (machine, places) = machine();
+    let with = |mut machine: Snapshot, label: &str, corrected: u64| {
+        let module =
+            ErrorModule { index: 1, corrected: Some(corrected), label: Some(label.into()), ..ErrorModule::default() };
+        let old = ErrorModule { corrected: Some(0), label: Some("P1-A1".into()), ..ErrorModule::default() };
+        let controller =
+            ErrorController { seconds: Some(60), modules: vec![old, module], ..ErrorController::default() };
+        machine.errors = ErrorCounts::Read(vec![controller]);
+        machine
+    };
+    let before = Expected::snapshot(&counted(machine.clone(), [30, 0], 7200), &places);
+    let mut now = counted(machine, [0, 0], 60);
+    let to = now.slots.iter().position(|s| s.module.is_none()).unwrap();
+    let label = now.slots[to].name.to_string();
+    now.slots[to].module = now.slots[0].module.take();
+    (now.slots[to].state, now.slots[0].state) = (SlotState::Filled, SlotState::Empty);
+    let compared = compare(&before, &with(now, &label, 4), &places);
+    let errors = compared.differences.iter().find_map(|d| d.errors.as_ref()).unwrap();
+    assert_eq!((errors.place.as_str(), errors.other_module, errors.new), (label.as_str(), false, None));
+    assert_eq!(errors.moved_from, Some(("P1-A1".to_string(), Count { corrected: 30, uncorrected: 0 })));
+    let old: Vec<String> = compared.old_errors.iter().map(ToString::to_string).collect();
+    let told = "P1-A1: 30 corrected, 0 uncorrected in the earlier report, of the module that sits in";
+    assert_eq!(old, [format!("{told} {label} now")]);
 }

@@ -75,6 +75,8 @@ pub struct ErrorsView {
     pub other_module: bool,
     /// Where this module sat before, and what it had counted there.
     pub moved_from: Option<MovedView>,
+    /// Where the module sits now that the earlier report counted these errors for.
+    pub moved_to: Option<String>,
     /// In a sentence, where none came since.
     pub words: Option<String>,
 }
@@ -179,6 +181,7 @@ impl ErrorsView {
                 corrected: c.corrected,
                 uncorrected: c.uncorrected,
             }),
+            moved_to: errors.moved_to.clone(),
             words: None,
         }
     }

@@ -1,7 +1,7 @@
 //! Worked cases of sequential diagnosis: least expected minutes, orders, bounds, imperfect tests, clean starts.
 
 use super::{files, told};
-use engine::diagnose::model::Belief;
+use engine::diagnose::model::{Belief, TESTS_MOST};
 use engine::diagnose::{Act, Hypothesis, Model, Solver, Stop, Test, boots, bounds};
 use serde::Deserialize;
 
@@ -29,6 +29,16 @@ struct Settle {
     halving: f64,
     entropy: f64,
     test: Vec<Certain>,
+    /// The rest of the best way.
+    then: Vec<Then>,
+}
+
+/// What comes after these answers, each a test and the number of its answer.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Then {
+    after: Vec<(String, usize)>,
+    test: String,
 }
 
 #[derive(Debug, Deserialize)]
@@ -167,6 +177,16 @@ fn settle(case: &Settle) {
     near(minutes, case.minutes, &case.id);
     let Act::Test(first) = act else { panic!("{} begins with no test", case.id) };
     assert_eq!(case.test[first].name, case.first, "{}", case.id);
+    let mut solver = Solver::new(&model, usize::MAX);
+    let number = |name: &str| case.test.iter().position(|t| t.name == name).unwrap();
+    for then in &case.then {
+        let follow = |belief: Belief, (test, answer): &(String, usize)| {
+            let answers = model.prospect(&belief, number(test)).answers;
+            answers.into_iter().find(|(a, _)| a == answer).unwrap_or_else(|| panic!("{then:?}")).1
+        };
+        let belief = then.after.iter().fold(model.start(), follow);
+        assert_eq!(solver.best(&belief).act, Act::Test(number(&then.test)), "{}: {then:?}", case.id);
+    }
     near(greedy(&model, &model.start()), case.greedy, &format!("{}, greedy", case.id));
     near(bounds::halving(&case.shares), case.halving, &case.id);
     near(bounds::entropy(&case.shares), case.entropy, &case.id);
@@ -194,18 +214,38 @@ fn order(case: &Order) {
     }
 }
 
-/// One bad of `n`, asked one by one; the last needs no test.
+/// One bad of `n`, each with a test of its own; so many of the tests.
+fn one_by_one(n: usize, tests: usize) -> Model {
+    let is = |fault: usize, at: usize| f64::from(u8::from(fault == at));
+    let shows = |f: usize| vec![(0..n).map(|i| 1.0 - is(i, f)).collect(), (0..n).map(|i| is(i, f)).collect()];
+    let tests = (0..tests).map(|f| test(1.0, shows(f), n)).collect();
+    Model::new(causes(&vec![1.0 / n as f64; n]), tests, Stop::Settled)
+}
+
+/// Tests on average where they are done in turn; the last needs none. More than a model holds are begun anew with what is left.
+fn in_turn(n: usize) -> f64 {
+    let most = (n - 1).min(TESTS_MOST);
+    let model = one_by_one(n, most);
+    let (mut belief, mut tests) = (model.start(), 0.0);
+    for one in 0..most {
+        tests += model.tests[one].minutes * belief.mass();
+        let answers = model.prospect(&belief, one).answers;
+        belief = answers.into_iter().find(|(answer, _)| *answer == 0).unwrap().1;
+    }
+    if most < n - 1 { tests + belief.mass() * in_turn(n - most) } else { tests }
+}
+
+/// One bad of `n`, asked one by one.
 fn one_of(case: &OneOf) {
     let n = case.n;
-    near(bounds::halving(&vec![1.0 / n as f64; n]), (case.halving * 1e10).round() / 1e10, &case.id);
-    assert_eq!(n.next_power_of_two().trailing_zeros(), case.worst, "{}", case.id);
+    let halving = bounds::halving(&vec![1.0 / n as f64; n]);
+    near(halving, (case.halving * 1e10).round() / 1e10, &case.id);
+    // As `half-by-half` counts its starts.
+    assert_eq!(halving.ceil() as u32, case.worst, "{}", case.id);
+    near(in_turn(n), case.one_at_a_time, &case.id);
     // Beyond that many there are more ways than a short test has time for.
     if n <= 12 {
-        let is = |fault: usize, at: usize| f64::from(u8::from(fault == at));
-        let single =
-            |f: usize| test(1.0, vec![(0..n).map(|i| 1.0 - is(i, f)).collect(), (0..n).map(|i| is(i, f)).collect()], n);
-        let model = Model::new(causes(&vec![1.0 / n as f64; n]), (0..n).map(single).collect(), Stop::Settled);
-        near(best(&model).0, case.one_at_a_time, &case.id);
+        near(best(&one_by_one(n, n)).0, case.one_at_a_time, &case.id);
     }
 }
 
