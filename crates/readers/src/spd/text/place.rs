@@ -164,11 +164,11 @@ fn assemble(lines: &[Line<'_>], order: Order, notes: &mut Vec<String>) -> Result
                 if address == least && placed.bytes.get(placed.page + offset).is_some_and(Option::is_some) {
                     placed.page = placed.bytes.len().saturating_sub(offset);
                 }
-                placed.page + offset
+                placed.page.saturating_add(offset)
             }
             None => placed.bytes.len(),
         };
-        if at + bytes.len() > MOST {
+        if at.saturating_add(bytes.len()) > MOST {
             return match bytes.is_empty() {
                 true => continue,
                 false => Err(TextError::TooFar { line: line.number, address: at as u64 }),

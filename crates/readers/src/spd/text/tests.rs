@@ -150,3 +150,9 @@ fn what_holds_no_bytes_says_so() {
     assert!(matches!(read("00000000: 23\n00100000: 11"), Err(TextError::TooFar { line: 2, .. })));
     assert!(matches!(read(&"0".repeat(LONGEST + 2)), Err(TextError::TooLong { .. })));
 }
+
+#[test]
+fn an_empty_row_at_the_end_of_all_addresses_is_passed_over() {
+    let read = read("00: 23 11\n00: 0c 01\n00: 08 00\nffffffffffffffff:\n02: 11 22").expect("bytes");
+    assert_eq!(read.bytes.get(..2), Some(&[0x23, 0x11][..]));
+}
