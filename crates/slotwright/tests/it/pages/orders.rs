@@ -211,7 +211,7 @@ fn a_quote_is_made_revised_and_becomes_an_order() {
     server.get("/quote/9").is(404, &["There is no quote"]);
     let prices = server.get("/quotes/prices").is(200, &["None are kept", "None are set", "None was taken in"]);
     labelled("/quotes/prices", &prices.body);
-    server.get("/quotes/prices?day=soon").is(422, &["`soon`"]);
+    server.get("/quotes/prices?day=soon").is(422, &["<code>soon</code>"]);
 }
 
 #[test]
