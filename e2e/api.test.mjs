@@ -80,6 +80,8 @@ export const tests = {
     const item = await call("showItem", 200, { part: first });
     await call("moveItem", 200, { part: first, body: { bin: "E2", version: item.version } });
     await call("moveItem", 409, { part: first, body: { bin: "E3", version: item.version } });
+    await call("correctItem", 200, { part: first, body: { cost: "41 EUR", why: "misread" } });
+    await call("correctItem", 422, { part: first, body: { cost: "41 USD", why: "misread" } });
     await call("markItem", 200, { part: first, body: { state: "held back", why: "a scratch" } });
     await call("showItem", 404, { part: "999999" });
     const order = await call("newOrder", 201, { body: { need: NEED, customer: "Plover", due: "2099-01-01" } });
