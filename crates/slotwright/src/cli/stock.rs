@@ -318,7 +318,11 @@ fn shelf(view: &stock::ShelfView, skip: u32) -> String {
     let text = table(&header, &[5, 6, 7, 8], view.models.iter().map(row).collect());
     let models = view.models.iter().map(|l| l.model).collect::<std::collections::BTreeSet<_>>().len() as u64;
     let (next, more) = (u64::from(skip) + models, view.found.saturating_sub(u64::from(skip) + models));
-    if more > 0 { format!("{text}and {more} models more: --skip {next}\n") } else { text }
+    match more {
+        0 => text,
+        1 => format!("{text}and 1 model more: --skip {next}\n"),
+        _ => format!("{text}and {more} models more: --skip {next}\n"),
+    }
 }
 
 fn value(view: &worth::WorthView) -> String {

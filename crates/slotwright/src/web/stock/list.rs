@@ -38,7 +38,7 @@ pub fn page(app: &App, asked: &Asked) -> Answer {
             Ok(found) => {
                 let body = html! {
                     @if let Some(took) = asked.query.some("took") {
-                        p.verdict role="status" { (number::<u32>(took)) " modules were taken in; the newest stand first, each with what screening said." }
+                        p.verdict role="status" { @if took == "1" { "1 module was" } @else { (number::<u32>(took)) " modules were" } " taken in; the newest stand first, each with what screening said." }
                     }
                     (form(&query, items))
                     (found)
@@ -71,7 +71,7 @@ fn found(store: &Store, query: &Query, search: &Search, items: bool) -> Result<M
     let more = view.found > u64::from(search.skip) + u64::from(search.most);
     Ok(html! {
         @if view.models.is_empty() { (none(query)) } @else {
-            p role="status" { (view.found) " models." }
+            p role="status" { @if view.found == 1 { "1 model." } @else { (view.found) " models." } }
             (shelf_table(&view))
         }
         (shop::turn(query, PLACE, (search.skip, search.most), more))

@@ -35,10 +35,10 @@ fn a_scanner_takes_in_and_the_item_is_moved_and_held() {
     let done = scan(&server, &[LABEL, "aa01"], "done", "42 EUR");
     assert_eq!(done.status, 303);
     assert!(done.head.contains("location: /stock?view=items&took=1"), "{}", done.head);
-    let listed = server.get("/stock?view=items&took=1").is(200, &["1 modules were taken in", "AA01", "not screened"]);
+    let listed = server.get("/stock?view=items&took=1").is(200, &["1 module was taken in", "AA01", "not screened"]);
     labelled("/stock", &listed.body);
     server.get("/stock?view=items&again-cost=7+EUR").is(200, &["/stock/intake?cost=7+EUR"]);
-    server.get("/stock").is(200, &[LABEL, "1 models", "42.00 EUR"]);
+    server.get("/stock").is(200, &[LABEL, "1 model.", "42.00 EUR"]);
     let item = server.get("/stock/item/1").is(200, &["AA01", "taken in", "stock show 1"]);
     labelled("/stock/item/1", &item.body);
     let act = |fields: &[(&str, &str)]| server.post("/stock/item/1", fields);
