@@ -77,7 +77,8 @@ impl Logged {
     }
 }
 
-/// Modules of servers that were replaced (a survey of about 40,000 modules, 2.5 years; shares published, abstract seen).
+/// Modules of servers that were replaced ("Correctable and uncorrectable errors using large scale DRAM DIMMs in replacement
+/// network servers": about 40,000 modules, 2.5 years; shares published, abstract seen).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pulled {
     /// Share with an error in the log; of these, shares with one kind only and with both.

@@ -61,7 +61,7 @@ pub async fn correct(
     // First, so that two who are at one item wait for one another.
     sqlx::query("update item set version = version + 1 where id = $1").bind(id.0).execute(&mut **tx).await?;
     let old = item(tx, id).await?;
-    if version.is_some_and(|v| v + 1 != old.version) {
+    if version.is_some_and(|v| v.checked_add(1) != Some(old.version)) {
         return Err(StoreError::Changed { what: "item", which: id.to_string() });
     }
     let mut new = old.clone();
@@ -114,12 +114,14 @@ async fn may_be(tx: &mut Tx<'_>, old: &Item, new: &Item) -> Result<(), StoreErro
     if here {
         fits(new.quantity, new.serial.is_some()).map_err(StoreError::Refused)?;
     }
-    let other = (new.model != old.model, new.condition != old.condition) != (false, false);
+    let other = new.model != old.model || new.condition != old.condition;
     if old.reserved > 0 && (other || new.quantity < old.reserved) {
         let why = format!("item {} is promised to an order as it is written", old.id);
         return Err(StoreError::NotNow { why, hint: "exchange it there, or cancel the order first" });
     }
-    if let Some(currency) = currency_of(tx, Some(old.id)).await?
+    // An item that is in another currency already may still have its serial mended.
+    if new.cost != old.cost
+        && let Some(currency) = currency_of(tx, Some(old.id)).await?
         && let Some(why) = foreign_money(new.cost, currency)
     {
         return Err(StoreError::Refused(why));

@@ -204,6 +204,9 @@ fn what_was_written_wrong_is_corrected_and_the_history_keeps_both() {
         assert!(refused(single, &Correction { quantity: Some(2), ..why() }).contains("counts 1"));
         let dollars = Money::from_minor(1, Currency::parse("USD").unwrap());
         assert!(refused(single, &Correction { cost: Some(dollars), ..why() }).contains("in EUR"));
+        let never =
+            store.correct_item(single, Some(i64::MAX), &Correction { cost: Some(crate::euro(1)), ..why() }, &who());
+        assert!(matches!(never, Err(StoreError::Changed { .. })), "{never:?}");
         let stale = store.correct_item(single, Some(1), &Correction { cost: Some(crate::euro(1)), ..why() }, &who());
         assert!(matches!(stale, Err(StoreError::Changed { .. })), "{stale:?}");
         // Of a lot, what is promised stays as it is.
